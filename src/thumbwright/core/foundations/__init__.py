@@ -1,0 +1,1 @@
+"""Numbers with doubt, answers that may be unknown, sources, and the tree of errors."""

@@ -1,0 +1,1 @@
+"""Plain films: grey values, millimetres, named points, lengths and their doubt."""
