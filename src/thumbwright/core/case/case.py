@@ -8,7 +8,7 @@ from annotated_types import Len
 
 from thumbwright.core.case.feet import Feet
 from thumbwright.core.case.goals import Facility, Wishes
-from thumbwright.core.case.hand import Fingers, Kept, RecipientVessels
+from thumbwright.core.case.hand import Fingers, Kept, OtherThumb, RecipientVessels
 from thumbwright.core.case.injury import Injury
 from thumbwright.core.case.patient import Patient
 
@@ -24,6 +24,7 @@ class Case:
     patient: Patient
     injury: Injury
     kept: Kept = field(default_factory=Kept)
+    other_thumb: OtherThumb = OtherThumb.NOT_EXAMINED
     fingers: Fingers = field(default_factory=Fingers)
     recipient_vessels: RecipientVessels = field(default_factory=RecipientVessels)
     feet: Feet = field(default_factory=Feet)

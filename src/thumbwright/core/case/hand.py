@@ -142,6 +142,15 @@ class Fingers:
     little: FingerState = FingerState.NOT_EXAMINED
 
 
+class OtherThumb(Enum):
+    """The thumb of the other hand, which shows the length that is wanted."""
+
+    SOUND = "sound"
+    DAMAGED = "damaged"
+    LOST = "lost"
+    NOT_EXAMINED = "not_examined"
+
+
 class AllenTest(Enum):
     """Which arteries fill the hand."""
 

@@ -70,6 +70,8 @@ class FilmHeader:
     region: Region | None = None
     side: Side | None = None
     view: View | None = None
+    other_body_part: str = ""
+    """What the header says was filmed, if that is clearly neither hand nor foot."""
     burned_in: BurnedIn = BurnedIn.NOT_STATED
     spacing: HeaderSpacing = field(default_factory=HeaderSpacing)
     remarks: tuple[str, ...] = ()

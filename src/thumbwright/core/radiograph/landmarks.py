@@ -27,6 +27,8 @@ class Landmark(Enum):
     SKIN_TIP = "skin_tip"
     STUMP_BONE_END = "stump_bone_end"
     STUMP_SKIN_END = "stump_skin_end"
+    INDEX_METACARPAL_BASE = "index_metacarpal_base"
+    INDEX_METACARPAL_HEAD = "index_metacarpal_head"
 
     FIRST_METATARSAL_BASE = "first_metatarsal_base"
     FIRST_METATARSAL_HEAD = "first_metatarsal_head"

@@ -1,0 +1,201 @@
+"""Lengths of bones and rays between confirmed points, each with its budget of doubt.
+
+A ray is measured along the middles of its joints, so that a bend in the plane of the film
+costs nothing. What the film cannot show is tilt out of its plane: its mean effect enters the
+value, because a tilted bone looks shorter and never longer, and the rest enters the doubt.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot, radians, sqrt
+
+import numpy as np
+
+from thumbwright.core.foundations.answer import Unknown
+from thumbwright.core.foundations.measured import Input, Measured, Term, total
+from thumbwright.core.radiograph.landmarks import FilmNote, Landmark, Ray
+from thumbwright.core.radiograph.placements import PlacedPoints
+
+Vector = np.ndarray[tuple[int], np.dtype[np.float64]]
+
+SHARED_TILT_SHARE = 0.75
+"""Share of the allowed tilt that all bones of a ray have in common [-]; working assumption."""
+BEAM_CENTRE_DOUBT_MM = 25.0
+"""How far the central ray may fall from the middle of the film, one deviation [mm]; assumed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """One place along a ray: a bone end, or a joint given by the ends of both bones."""
+
+    name: str
+    landmarks: tuple[Landmark, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedLength:
+    """A length and what it is the length of."""
+
+    name: str
+    length: Measured
+
+
+def stations(ray: Ray, placed: PlacedPoints, *, end: Landmark | None = None) -> tuple[Station, ...]:
+    """Return the places of a ray that were marked, from body to tip.
+
+    Parameters
+    ----------
+    ray
+        The ray.
+    placed
+        The points that there are.
+    end
+        A point that ends the ray before its tip (the end of a stump).
+    """
+    found: list[Station] = []
+    for index, bone in enumerate(ray.bones):
+        sides = (*((ray.bones[index - 1].head,) if index else ()), bone.base)
+        marked = tuple(point for point in sides if point in placed.points)
+        if marked:
+            found.append(Station(name=ray.joints[index], landmarks=marked))
+    last = end or ray.bones[-1].head
+    if last in placed.points:
+        found.append(Station(name=last.words, landmarks=(last,)))
+    return tuple(found)
+
+
+def along(
+    placed: PlacedPoints, note: FilmNote, ray: Ray, path: Sequence[Station], *, name: str
+) -> Measured | Unknown:
+    """Measure a path along a ray, station by station.
+
+    Parameters
+    ----------
+    placed, note
+        Points and scale of the film, and what is said of it.
+    ray
+        The ray to which the path belongs; it names what the segments share.
+    path
+        Stations from body to tip.
+    name
+        What is measured, in words.
+
+    Returns
+    -------
+    Measured | Unknown
+        The length [mm]; unknown with fewer than two stations.
+    """
+    if len(path) < 2:
+        return Unknown(
+            reason=f"the {name} needs two places on film {placed.film} and has {len(path)}",
+            needed=(f"the points of the {ray.name.value} on film {placed.film}",),
+        )
+    middle = _place(placed, path[0]) + _place(placed, path[-1])
+    parts = [
+        _segment(placed, note, ray, start, stop, middle / 2)
+        for start, stop in zip(path[:-1], path[1:], strict=True)
+    ]
+    return total(parts, origin=f"{name} on film {placed.film}")
+
+
+def bone_lengths(placed: PlacedPoints, note: FilmNote, ray: Ray) -> tuple[NamedLength, ...]:
+    """Measure every bone of a ray whose two ends were placed."""
+    found = []
+    for bone in ray.bones:
+        if bone.base in placed.points and bone.head in placed.points:
+            ends = (
+                Station(name=bone.base.words, landmarks=(bone.base,)),
+                Station(name=bone.head.words, landmarks=(bone.head,)),
+            )
+            length = along(placed, note, ray, ends, name=f"{ray.name.value}, {bone.name}")
+            if isinstance(length, Measured):
+                found.append(NamedLength(name=bone.name, length=length))
+    return tuple(found)
+
+
+def _place(placed: PlacedPoints, station: Station) -> Vector:
+    return np.mean([placed.place(point) for point in station.landmarks], axis=0)
+
+
+def _segment(
+    placed: PlacedPoints,
+    note: FilmNote,
+    ray: Ray,
+    start: Station,
+    stop: Station,
+    middle: Vector,
+) -> Measured:
+    """Measure one straight segment; its terms name the inputs that other segments share."""
+    here, there = _place(placed, start), _place(placed, stop)
+    seen = float(hypot(*(there - here)))
+    limit = radians(note.tilt_limit_deg)
+    value = seen * (1 + limit**2 / 6)
+    direction = (there - here) / seen
+    lift = _lift(placed, (here + there) / 2, middle, direction)
+    terms = (
+        *(
+            Term(input=term.input, sensitivity=term.sensitivity * value)
+            for term in placed.scale.relative
+        ),
+        *_placing_terms(placed, start, -1.0),
+        *_placing_terms(placed, stop, 1.0),
+        *_tilt_terms(placed, ray, stop, limit, value, lift),
+    )
+    return Measured(value=value, unit="mm", origin=f"film {placed.film}", terms=terms)
+
+
+def _placing_terms(placed: PlacedPoints, station: Station, sign: float) -> tuple[Term, ...]:
+    share = sign / len(station.landmarks)
+    return tuple(
+        Term(input=doubt, sensitivity=share)
+        for point in station.landmarks
+        for doubt in (placed.placing(point), placed.pixel(point))
+    )
+
+
+def _lift(placed: PlacedPoints, here: Vector, middle: Vector, direction: Vector) -> float:
+    """Return how strongly a tilt out of the film changes a segment to first order [-].
+
+    Notes
+    -----
+    A segment tilted by ``t`` at ``x`` from the central ray along its own direction, and ``m``
+    from the place about which the ray tilts, is enlarged by ``t (x + m) / H``: its far end
+    rises towards the source (``x``), and so does the whole of it (``m``).
+    """
+    centre = np.array(placed.scale.to_mm(placed.scale.centre))
+    off = float(np.dot(here - centre, direction))
+    from_middle = float(np.dot(here - middle, direction))
+    sign = 1.0 if off + from_middle >= 0 else -1.0
+    return sign * hypot(off + from_middle, BEAM_CENTRE_DOUBT_MM) / placed.scale.source_to_bone_mm
+
+
+def _tilt_terms(
+    placed: PlacedPoints, ray: Ray, stop: Station, limit: float, value: float, lift: float
+) -> tuple[Term, ...]:
+    """Return foreshortening and first-order tilt, once for the ray and once for the bone.
+
+    Notes
+    -----
+    For a tilt even on ±T the loss is ``t^2 / 2`` with mean ``T^2 / 6`` (added to the value)
+    and standard deviation ``T^2 / sqrt(45)``; a tilt as such has ``T / sqrt(3)``.
+    """
+    whole = f"{placed.film} {ray.name.value}"
+    bone = f"{whole} {stop.name}"
+    common, own = SHARED_TILT_SHARE * limit, (1 - SHARED_TILT_SHARE) * limit
+    basis = "limit of tilt stated for the film, taken as even"
+    kinds = (
+        (f"obliquity {whole}", "obliquity, foreshortening", common**2 / sqrt(45), "-", 1.0),
+        (f"tilt {whole}", "obliquity, one end nearer", common / sqrt(3), "rad", lift),
+        (f"flexion {bone}", f"flexion at the {stop.name}", common * own / 3, "-", 1.0),
+        (f"bend {bone}", f"flexion, one end nearer, {stop.name}", own / sqrt(3), "rad", lift),
+    )
+    return tuple(
+        Term(
+            input=Input(
+                key=key, name=name, standard_uncertainty=doubt, unit=unit, basis=basis
+            ),
+            sensitivity=value * factor,
+        )
+        for key, name, doubt, unit, factor in kinds
+    )
+

@@ -1,0 +1,1 @@
+"""Paper: the plan as PDF and as JSON, two renderings of one content."""

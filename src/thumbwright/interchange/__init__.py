@@ -1,0 +1,1 @@
+"""Formats in and out: documents that people write, and films that machines write."""

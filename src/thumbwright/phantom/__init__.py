@@ -1,0 +1,1 @@
+"""Invented plain films of hands and feet, made of exact solids, with the truth beside them."""
