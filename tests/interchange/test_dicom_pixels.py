@@ -1,8 +1,10 @@
 """Pixels by every transfer syntax, and files that promise what they do not hold."""
 
 import subprocess
+import sys
 from collections.abc import Callable
 from io import BytesIO
+from typing import Any
 
 import jpeg_ls  # type: ignore[import-untyped]
 import numpy as np
@@ -133,7 +135,7 @@ def test_a_transfer_syntax_that_no_decoder_reads_is_named(make_dicom: MakeDicom)
 
 
 @pytest.mark.parametrize(
-    ("stream", "published_shape"),
+    ("stream", "by_hand_shape"),
     [
         # SOF0 (T.81, B.2.2) behind an application segment and fill bytes.
         ("ffd8 ffe0 0004 0000 ffff c0 000b 08 0028 001e 01 011100", (40, 30, 1, 8)),
@@ -151,11 +153,11 @@ def test_a_transfer_syntax_that_no_decoder_reads_is_named(make_dicom: MakeDicom)
     ],
 )
 def test_streams_say_their_size_before_they_are_unpacked(
-    stream: str, published_shape: tuple[int, int, int, int] | None
+    stream: str, by_hand_shape: tuple[int, int, int, int] | None
 ) -> None:
     shape = stream_shape(bytes.fromhex(stream))
     found = shape and (shape.rows, shape.columns, shape.components, shape.bits)
-    assert found == published_shape
+    assert found == by_hand_shape
 
 
 def test_a_stream_larger_than_its_header_is_never_unpacked(
@@ -193,6 +195,31 @@ def test_a_damaged_stream_ends_the_decoder_but_not_the_program(
     with pytest.raises(FilmError, match=r"cannot be unpacked.*export it uncompressed"):
         read_film(data, "f")
     assert capfd.readouterr() == ("", "")
+
+
+def test_pixels_that_a_decoder_made_up_are_refused(
+    make_dicom: MakeDicom, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run = subprocess.run
+
+    def complain(*given: Any, **options: Any) -> subprocess.CompletedProcess[bytes]:  # noqa: ANN401
+        answer = run(*given, **options)
+        answer.stderr = b"Corrupt JPEG data: premature end of data segment"
+        return answer
+
+    monkeypatch.setattr(subprocess, "run", complain)
+    data = make_dicom(PIXELS, syntax=uid.JPEGLSLossless, stream=bytes(jpeg_ls.encode_array(PIXELS)))
+    with pytest.raises(FilmError, match="its decoder calls damaged"):
+        read_film(data, "f")
+
+
+def test_a_process_that_cannot_be_started_is_a_refusal(
+    make_dicom: MakeDicom, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "executable", "/nowhere/python")
+    data = make_dicom(PIXELS, syntax=uid.JPEGLSLossless, stream=bytes(jpeg_ls.encode_array(PIXELS)))
+    with pytest.raises(FilmError, match="no process could be started"):
+        read_film(data, "f")
 
 
 def test_a_decoder_that_does_not_end_is_stopped(

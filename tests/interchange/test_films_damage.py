@@ -23,7 +23,7 @@ from thumbwright.interchange.films import read_film
 MakeDicom = Callable[..., bytes]
 NOISE: NDArray[np.uint8] = np.random.default_rng(5).integers(0, 255, (16, 12)).astype(np.uint8)
 MANY = settings(
-    max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 FEW = settings(MANY, max_examples=12)
 

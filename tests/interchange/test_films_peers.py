@@ -30,7 +30,7 @@ FILES = sorted(
     for path in folder.rglob("*")
     if path.is_file() and path.suffix not in {".py", ".pyc"}
 )
-LARGE_BYTES = 3_000_000
+LARGE_BYTES = 1_000_000
 """Larger ones are compared as films already."""
 
 

@@ -53,7 +53,9 @@ def test_grey_pictures_are_read_exactly(kind: str, pixels: NDArray[np.unsignedin
 
 @pytest.mark.parametrize("compression", ["tiff_deflate", "tiff_lzw", "packbits"])
 def test_compressed_tiff_is_read_exactly(compression: str) -> None:
-    film = read_film(saved(GREY_16, "TIFF", compression=compression), "f")
+    # A private tag (33550) and a comment must not count as a complaint of the decoder.
+    data = saved(GREY_16, "TIFF", compression=compression, tiffinfo={33550: "x", 270: "a film"})
+    film = read_film(data, "f")
     assert np.array_equal(film.values, GREY_16)
 
 

@@ -42,9 +42,9 @@ def deidentify(
 
     Notes
     -----
-    After the Basic Application Level Confidentiality Profile of PS3.15, annex E, turned round
-    for safety: whatever is not on the list of what the picture needs is left out. No profile
-    guarantees that nobody can be recognised by the picture itself.
+    After the Basic Application Level Confidentiality Profile, annex E of [dicom-ps3-15]_, turned
+    round for safety: whatever is not on the list of what the picture needs is left out. No
+    profile guarantees that nobody can be recognised by the picture itself.
     """
     if len(secret) < SHORTEST_SECRET_BYTES:
         msg = (

@@ -4,35 +4,7 @@ No text passes but the words written here, so none can carry a name. Everything 
 neither list is left out or, where an object of this kind must have it, left empty.
 """
 
-from thumbwright.interchange.dicom_terms import REGIONS, VAGUE_PARTS
-
-OTHER_PARTS = (
-    "ABDOMEN",
-    "CHEST",
-    "CLAVICLE",
-    "CSPINE",
-    "ELBOW",
-    "FEMUR",
-    "FOREARM",
-    "HEAD",
-    "HIP",
-    "HUMERUS",
-    "KNEE",
-    "LSPINE",
-    "MANDIBLE",
-    "NECK",
-    "OTHER",
-    "PELVIS",
-    "RIB",
-    "SCAPULA",
-    "SHOULDER",
-    "SKULL",
-    "SPINE",
-    "STERNUM",
-    "THIGH",
-    "TSPINE",
-)
-"""Body parts that are neither hand nor foot: the copy must still say so."""
+from thumbwright.interchange.dicom_terms import OTHER_PARTS, REGIONS, VAGUE_PARTS
 
 NUMBERS = (
     "SamplesPerPixel",

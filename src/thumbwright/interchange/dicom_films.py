@@ -26,6 +26,8 @@ CLASSES = (
 """Kinds of object that can be a plain film of a hand or foot."""
 MODALITIES = ("CR", "DX", "RG", "OT", "")
 """Modality (0008,0060); a captured picture of another source is no plain film."""
+LONGEST_MODALITY = 3
+"""Letters of a modality that is repeated in a message; a longer word may be anything."""
 
 
 def read_dicom_film(data: bytes, name: str) -> Film:
@@ -79,9 +81,10 @@ def demand_plain_film(file: DicomFile) -> None:
         )
     modality = elements.text("Modality")
     if modality not in MODALITIES:
+        is_code = modality.isalpha() and len(modality) <= LONGEST_MODALITY
         raise refusal(
             file.name,
-            given=f"a picture captured from modality {modality[:16]}",
+            given=f"a picture of modality {modality if is_code else 'unknown'}",
             allowed=f"are {', '.join(MODALITIES[:-1])}",
             advice="export the plain film of the hand or foot",
         )

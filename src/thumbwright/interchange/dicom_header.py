@@ -7,6 +7,7 @@ from thumbwright.core.radiograph.image import BurnedIn, FilmHeader, Region, View
 from thumbwright.interchange.dicom_elements import Elements, words
 from thumbwright.interchange.dicom_spacing import header_spacing
 from thumbwright.interchange.dicom_terms import (
+    OTHER_PARTS,
     REGIONS,
     SIDES,
     VAGUE_PARTS,
@@ -99,7 +100,7 @@ def _region(elements: Elements, name: str) -> tuple[Region | None, str]:
             f"{words('BodyPartExamined')} says {word}, which tells neither hand nor foot."
         )
         return None, ""
-    return None, word[:16] if word.replace(" ", "").isalpha() else "another part"
+    return None, word if word in OTHER_PARTS else "another part"
 
 
 def _side(elements: Elements, name: str) -> Side | None:

@@ -36,6 +36,33 @@ VAGUE_PARTS = {
     "CALCANEUS",
 }
 """Words that may stand on a film of hand or foot, being wider or next to it."""
+OTHER_PARTS = (
+    "ABDOMEN",
+    "CHEST",
+    "CLAVICLE",
+    "CSPINE",
+    "ELBOW",
+    "FEMUR",
+    "FOREARM",
+    "HEAD",
+    "HIP",
+    "HUMERUS",
+    "KNEE",
+    "LSPINE",
+    "MANDIBLE",
+    "NECK",
+    "OTHER",
+    "PELVIS",
+    "RIB",
+    "SCAPULA",
+    "SHOULDER",
+    "SKULL",
+    "SPINE",
+    "STERNUM",
+    "THIGH",
+    "TSPINE",
+)
+"""Body parts that are neither hand nor foot; any other word is not repeated to anyone."""
 SIDES = {"R": Side.RIGHT, "L": Side.LEFT}
 VIEWS = {
     "AP": View.ANTEROPOSTERIOR,

@@ -56,7 +56,7 @@ def decoded(
     FilmError
         If the decoder stops, takes too long, or gives another grid than was stated.
     """
-    command = [sys.executable, "-P", "-m", "thumbwright.interchange.films_decoder"]
+    command = [sys.executable, "-P", "-W", "ignore", "-m", "thumbwright.interchange.films_decoder"]
     try:
         answer = subprocess.run(  # noqa: S603  our own interpreter and module
             [*command, decoder.value, json.dumps(dict(facts))],
@@ -74,6 +74,9 @@ def decoded(
         ) from fault
     if answer.returncode != 0:
         raise _damaged(name, "cannot be unpacked")
+    if answer.stderr:
+        # Sound streams pass in silence; a complaint means that some pixels were made up.
+        raise _damaged(name, "its decoder calls damaged")
     head, _, plane = answer.stdout.partition(b"\n")
     return _grid(json.loads(head), plane, shape, name)
 

@@ -66,6 +66,12 @@ def read_film_notes(data: bytes | str, name: str = "the list of films") -> FilmN
     raise FilmsFileError(name, listed(fault for _, fault in sorted(faults, key=_in_order)))
 
 
+def write_film_notes(notes: FilmNotes) -> str:
+    """Write the list of films as a JSON document that :func:`read_film_notes` takes back."""
+    document = FILMS.model(**{VERSION_KEY: 1}, films=notes.films)
+    return document.model_dump_json(indent=1, exclude_none=True) + "\n"
+
+
 def points_of(region: Region) -> frozenset[Landmark]:
     """Return the points that can be named on a film of hand or foot."""
     foot = {

@@ -40,9 +40,7 @@ def assembled(scene: Scene) -> Assembly:
     placed += [ball_part(ball, stance.place(ball.centre_mm)) for ball in scene.balls]
     for thing in scene.things:
         placed += _thing_parts(scene, thing)
-    return Assembly(
-        members=tuple(stance.member(member) for member in members), parts=tuple(placed)
-    )
+    return Assembly(members=tuple(stance.member(member) for member in members), parts=tuple(placed))
 
 
 def _thing_parts(scene: Scene, thing: Distractor) -> list[Part]:

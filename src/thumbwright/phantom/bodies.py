@@ -10,12 +10,8 @@ from thumbwright.phantom.poses import Chain
 from thumbwright.phantom.projection import leaning
 from thumbwright.phantom.scene import Scene
 from thumbwright.phantom.soft_parts import Member, pad, trunk
-from thumbwright.phantom.solids import Frame, Shape, block
-from thumbwright.phantom.solids import convex as alone
-from thumbwright.phantom.solids import ellipsoid as egg
-from thumbwright.phantom.solids import round_box
+from thumbwright.phantom.solids import Frame, Shape, block, convex, ellipsoid, round_box
 from thumbwright.phantom.tissues import Tissue, excess_per_mm
-
 
 ROUNDING = 1.10
 """Half axes of the ellipsoid that rounds a block, over the block's half sizes."""
@@ -57,8 +53,8 @@ def body_members(scene: Scene) -> list[Member]:
         return members
     forearm = trunk(
         _frame(scene, (0.0, -18.0, 0.0), 180.0),
-        length_mm=110.0 * scene.factor,
-        half_widths_mm=(30.0 * scene.factor, 36.0 * scene.factor),
+        length_mm=280.0 * scene.factor,
+        half_widths_mm=(30.0 * scene.factor, 42.0 * scene.factor),
         flatness=0.66,
     )
     return [*members, forearm]
@@ -124,9 +120,7 @@ def _sesamoids(scene: Scene) -> list[Part]:
     width = bone.head_width_mm
     parts: list[Part] = []
     for side in (-1.0, 1.0):
-        origin = link.frame.place(
-            side * 0.27 * width, -0.56 * width, bone.length_mm - 0.62 * width
-        )
+        origin = link.frame.place(side * 0.27 * width, -0.46 * width, bone.length_mm - 0.62 * width)
         frame = Frame(origin=origin, axes=link.frame.axes)
         parts += _shelled(_egg(0.22 * width, 0.0), _egg(0.22 * width, END_SHELL_MM), frame)
     return parts
@@ -134,10 +128,10 @@ def _sesamoids(scene: Scene) -> list[Part]:
 
 def _egg(half_mm: float, shell_mm: float) -> Shape:
     half_width, half_length = 0.8 * half_mm - shell_mm, half_mm - shell_mm
-    body = egg(
+    body = ellipsoid(
         middle_mm=0.0, half_length_mm=half_length, half_width_mm=half_width, flatness=0.75
     )
-    return alone(body, box=round_box(half_width, 0.75, (-half_length, half_length)))
+    return convex(body, box=round_box(half_width, 0.75, (-half_length, half_length)))
 
 
 _HAND_SEATS = {
@@ -160,14 +154,14 @@ _WRIST = (
     Block(middle_mm=(-17.5, -28.0, 0.0), half_mm=(7.2, 6.5, 11.5), direction_deg=-40.0),
     Block(middle_mm=(-1.0, -32.5, 0.0), half_mm=(8.4, 8.0, 7.2), direction_deg=5.0),
     Block(middle_mm=(14.5, -29.5, -2.0), half_mm=(7.4, 6.5, 7.2), direction_deg=35.0),
-    Block(middle_mm=(20.0, -26.0, -10.0), half_mm=(4.6, 3.8, 6.0), direction_deg=10.0),
+    Block(middle_mm=(19.5, -26.0, -9.0), half_mm=(4.6, 3.8, 6.0), direction_deg=10.0),
 )
 """Scaphoid, lunate, triquetrum, pisiform."""
 _FOREARM = (
     (
         (-8.5, -43.5, 0.0),
         BoneSize(
-            length_mm=120.0,
+            length_mm=230.0,
             base_width_mm=31.0,
             waist_width_mm=16.5,
             head_width_mm=18.0,
@@ -178,7 +172,7 @@ _FOREARM = (
     (
         (17.5, -46.0, 0.0),
         BoneSize(
-            length_mm=120.0,
+            length_mm=230.0,
             base_width_mm=17.0,
             waist_width_mm=13.0,
             head_width_mm=16.0,

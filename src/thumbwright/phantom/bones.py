@@ -30,9 +30,9 @@ RIM_SHARE = 0.40
 """Half width of the hollow over the width of the base."""
 WAIST_AT_SHARE = 0.55
 """Place of the waist along the bone."""
-TRUNK_SHARE = 0.88
+TRUNK_SHARE = 0.94
 """Width of the shaft at the base over the width of the base, which a round flare makes up."""
-FLARE_SHARE = 1.05
+FLARE_SHARE = 0.85
 """Half length of the flare of the base over the width of the base; at most 0.75 of the bone."""
 END_SHELL_MM = 0.55
 """Thickness of the shell at the joint surfaces of an adult's bone."""
@@ -65,18 +65,18 @@ class BoneSize:
     plate: PlateEnd | None = None
     """Where an open growth plate lies; None if fused."""
     plate_mm: float = 1.0
-    """Thickness of an open growth plate."""
+    """Thickness of an open growth plate; at most 0.12 of the bone."""
 
     def __post_init__(self) -> None:
         """Refuse a bone whose parts would run into each other."""
         knob = 2 * self.head_length_share * self.head_width_mm
         room = self.length_mm - knob > 0.15 * self.length_mm
         widths = min(self.base_width_mm, self.waist_width_mm, self.head_width_mm)
-        if widths < 2.0 or not room or not 0 < self.cortex_mm < 0.45 * self.waist_width_mm:
+        if widths < 1.2 or not room or not 0 < self.cortex_mm < 0.45 * self.waist_width_mm:
             msg = (
                 f"a bone was given as {self.length_mm} mm long, {self.base_width_mm}, "
                 f"{self.waist_width_mm} and {self.head_width_mm} mm wide with a shell of "
-                f"{self.cortex_mm} mm; allowed are widths from 2 mm, a head shorter than the "
+                f"{self.cortex_mm} mm; allowed are widths from 1.2 mm, a head shorter than the "
                 "bone and a shell thinner than 0.45 of the waist; mend the sizes"
             )
             raise FilmError(msg)
@@ -169,9 +169,7 @@ def outer_shape(size: BoneSize) -> Shape:
 def half_width_at(size: BoneSize, place_mm: float) -> float:
     """Return half the width of the shaft at a place on its axis [mm]."""
     body = _shaft(size, 0.0)
-    return float(
-        np.sqrt(body.constant + body.linear * place_mm + body.square * place_mm**2)
-    )
+    return float(np.sqrt(body.constant + body.linear * place_mm + body.square * place_mm**2))
 
 
 def _envelope(size: BoneSize, share: float) -> Shape:
@@ -269,11 +267,12 @@ def _plate(size: BoneSize) -> Between | None:
     """Return the slab of an open growth plate."""
     if size.plate is None:
         return None
-    epiphysis = max(2.0, 0.28 * size.base_width_mm)
+    thick = min(size.plate_mm, 0.12 * size.length_mm)
     if size.plate is PlateEnd.BASE:
-        return Between(low_mm=epiphysis, high_mm=epiphysis + size.plate_mm)
+        low = min(max(2.0, 0.28 * size.base_width_mm), 0.3 * size.length_mm)
+        return Between(low_mm=low, high_mm=low + thick)
     top = _head_middle(size)
-    return Between(low_mm=top - size.plate_mm, high_mm=top)
+    return Between(low_mm=top - thick, high_mm=top)
 
 
 def _ended(shape: Shape, size: BoneSize, place_mm: float) -> Shape:

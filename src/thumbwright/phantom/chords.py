@@ -17,6 +17,8 @@ Sheet = NDArray[np.float64]
 """One number per ray of a window (rows, columns)."""
 Stretch = tuple[Sheet, Sheet]
 """Lowest and highest height inside; the first above the second where the ray misses [mm]."""
+Image = NDArray[np.float32]
+"""One number per pixel of the film (rows, columns)."""
 Window = tuple[slice, slice]
 """Rows and columns of the film."""
 LEAST_SLOPE = 1e-12
@@ -147,60 +149,45 @@ def slant(geometry: Geometry, x_mm: Sheet, y_mm: Sheet) -> Sheet:
 
 
 class Union:
-    """Stretches of overlapping convex solids, joined ray by ray so that nothing counts twice."""
+    """Stretches of overlapping convex solids, joined ray by ray so that nothing counts twice.
+
+    Each layer holds at most one stretch per ray; stretches of one ray in different layers are
+    apart. Layers are added as they are needed.
+    """
 
     def __init__(self, geometry: Geometry) -> None:
-        size = (geometry.rows, geometry.columns)
-        self._low = [np.full(size, np.inf, np.float32) for _ in range(2)]
-        self._high = [np.full(size, -np.inf, np.float32) for _ in range(2)]
+        self._size = (geometry.rows, geometry.columns)
+        self._layers: list[tuple[Image, Image]] = []
 
     def add(self, window: Window, stretch: Stretch) -> None:
-        """Join one more convex solid.
+        """Join one more convex solid."""
+        low, high = stretch[0].astype(np.float32), stretch[1].astype(np.float32)
+        for lows, highs in self._layers:
+            there_low, there_high = lows[window], highs[window]
+            touching = (low <= there_high) & (high >= there_low) & (low < high)
+            np.minimum(low, there_low, out=low, where=touching)
+            np.maximum(high, there_high, out=high, where=touching)
+            there_low[touching], there_high[touching] = np.inf, -np.inf
+        self._put(window, low, high)
 
-        Raises
-        ------
-        FilmError
-            If a ray would meet more than two separate stretches.
-        """
-        missed = stretch[0] >= stretch[1]
-        low = np.where(missed, np.inf, stretch[0]).astype(np.float32)
-        high = np.where(missed, -np.inf, stretch[1]).astype(np.float32)
-        first_low, first_high = self._low[0][window], self._high[0][window]
-        next_low, next_high = self._low[1][window], self._high[1][window]
-        to_first = ((low <= first_high) & (high >= first_low)) | (first_low > first_high)
-        rest = ~to_first & (low < high)
+    def _put(self, window: Window, low: Image, high: Image) -> None:
+        """Put each ray's stretch into the first layer that is free there."""
+        rest = low < high
+        for lows, highs in self._layers:
+            free = rest & (lows[window] > highs[window])
+            np.copyto(lows[window], low, where=free)
+            np.copyto(highs[window], high, where=free)
+            rest &= ~free
         if rest.any():
-            apart = rest & (next_low <= next_high) & ((low > next_high) | (high < next_low))
-            if apart.any():
-                msg = (
-                    "soft parts were set so that a ray meets three of them one after the other; "
-                    "allowed are two; move the digits apart"
-                )
-                raise FilmError(msg)
-            np.minimum(next_low, low, out=next_low, where=rest)
-            np.maximum(next_high, high, out=next_high, where=rest)
-        np.minimum(first_low, low, out=first_low, where=to_first)
-        np.maximum(first_high, high, out=first_high, where=to_first)
-        self._merge(first_low, first_high, next_low, next_high)
+            lows = np.full(self._size, np.inf, np.float32)
+            highs = np.full(self._size, -np.inf, np.float32)
+            np.copyto(lows[window], low, where=rest)
+            np.copyto(highs[window], high, where=rest)
+            self._layers.append((lows, highs))
 
-    @staticmethod
-    def _merge(
-        first_low: NDArray[np.float32],
-        first_high: NDArray[np.float32],
-        next_low: NDArray[np.float32],
-        next_high: NDArray[np.float32],
-    ) -> None:
-        touching = (next_low <= first_high) & (next_high >= first_low)
-        if not touching.any():
-            return
-        np.minimum(first_low, next_low, out=first_low, where=touching)
-        np.maximum(first_high, next_high, out=first_high, where=touching)
-        next_low[touching] = np.inf
-        next_high[touching] = -np.inf
-
-    def height_inside(self) -> NDArray[np.float32]:
+    def height_inside(self) -> Image:
         """Return how much height each ray climbs inside the union [mm]."""
-        with np.errstate(invalid="ignore"):
-            total = np.maximum(self._high[0] - self._low[0], 0)
-            total += np.maximum(self._high[1] - self._low[1], 0)
+        total: Image = np.zeros(self._size, np.float32)
+        for lows, highs in self._layers:
+            total += np.maximum(highs - lows, 0)
         return total

@@ -110,8 +110,9 @@ def expose(
     passage = passage_of(scene, geometry)
     weakening = passage.weakening
     if exposure.grain_share > 0:
-        spongy = exposure.grain_share * excess_per_mm(Tissue.CANCELLOUS, Tissue.SOFT)
-        weakening = weakening + np.float32(spongy) * passage.spongy_mm * physics.grain(geometry, rng)
+        spongy = excess_per_mm(Tissue.CANCELLOUS, Tissue.SOFT) * passage.spongy_mm
+        uneven = exposure.grain_share * physics.grain(geometry, rng)
+        weakening = weakening + np.asarray(spongy * uneven, dtype=np.float32)
     image = physics.primary(weakening, physics.open_beam(geometry, exposure)) * passage.metal_share
     image += physics.scatter(image * (weakening > 0), geometry, exposure)
     signal = physics.counted(physics.blurred(image, geometry, exposure), exposure, rng)

@@ -11,8 +11,16 @@ import numpy as np
 
 from thumbwright.phantom.bones import Part
 from thumbwright.phantom.projection import Place, leaning
-from thumbwright.phantom.solids import Between, Frame, Round, Shape, block, convex, round_box
-from thumbwright.phantom.solids import ellipsoid as ball_piece
+from thumbwright.phantom.solids import (
+    Between,
+    Frame,
+    Round,
+    Shape,
+    block,
+    convex,
+    ellipsoid,
+    round_box,
+)
 from thumbwright.phantom.tissues import Tissue, excess_per_mm
 
 LETTER_STROKES: dict[str, tuple[tuple[float, float, float, float, float], ...]] = {
@@ -82,7 +90,7 @@ class Screw:
 def ball_part(ball: MetalBall, centre: Place) -> Part:
     """Return the ball as a solid about a place in the frame of the detector."""
     half = ball.diameter_mm / 2
-    body = ball_piece(middle_mm=0.0, half_length_mm=half, half_width_mm=half)
+    body = ellipsoid(middle_mm=0.0, half_length_mm=half, half_width_mm=half)
     shape = convex(body, box=round_box(half, 1.0, (-half, half)))
     return metal(shape, Frame(origin=np.array(centre), axes=np.eye(3)))
 

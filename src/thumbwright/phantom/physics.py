@@ -1,6 +1,6 @@
-"""From weakening to grey values: beam, scatter, blur, noise, and the detector's answer.
+r"""From weakening to grey values: beam, scatter, blur, noise, and the detector's answer.
 
-.. math:: I = I_0 \\, h(x) \\, \\cos^3\\theta \\, e^{-\\sum \\mu l}
+.. math:: I = I_0 \, h(x) \, \cos^3\theta \, e^{-\sum \mu l}
 
 with ``h`` the heel effect and ``theta`` the slant of the ray: ``cos^2`` for the distance, ``cos``
 for the obliquity of the detector.
@@ -176,8 +176,8 @@ def grain(geometry: Geometry, rng: np.random.Generator) -> Image:
     """Return a field of mean 0 and standard deviation 1 with the look of spongy bone."""
     coarse = (max(2, geometry.rows // 2), max(2, geometry.columns // 2))
     white = rng.standard_normal(coarse, dtype=np.float32)
-    pitch = 2 * geometry.row_pitch_mm
-    field = ndimage.gaussian_filter(white, 0.25 / pitch, mode="wrap")
-    field -= ndimage.gaussian_filter(white, 0.7 / pitch, mode="wrap")
-    field /= float(field.std()) or 1.0
-    return _fine(field, (geometry.rows, geometry.columns), 2)
+    pitches = (2 * geometry.row_pitch_mm, 2 * geometry.column_pitch_mm)
+    field = ndimage.gaussian_filter(white, [0.25 / pitch for pitch in pitches], mode="wrap")
+    field -= ndimage.gaussian_filter(white, [0.7 / pitch for pitch in pitches], mode="wrap")
+    fine = _fine(field, (geometry.rows, geometry.columns), 2)
+    return np.asarray((fine - fine.mean()) / fine.std(), dtype=np.float32)

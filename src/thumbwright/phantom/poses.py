@@ -175,9 +175,7 @@ def _kept(size: RaySize, whole: list[Link], loss: Loss) -> list[Link]:
             break
         cut = left if left < link.length_mm else None
         kept.append(
-            Link(
-                number=link.number, frame=link.frame, length_mm=link.length_mm, cut_at_mm=cut
-            )
+            Link(number=link.number, frame=link.frame, length_mm=link.length_mm, cut_at_mm=cut)
         )
         left -= link.length_mm + gap
         if cut is not None:

@@ -89,17 +89,17 @@ class Geometry:
     @property
     def columns_mm(self) -> Vector:
         """Return x of every column [mm]."""
-        return np.arange(self.columns) * self.column_pitch_mm
+        return np.arange(self.columns, dtype=np.float64) * self.column_pitch_mm
 
     @property
     def rows_mm(self) -> Vector:
         """Return y of every row [mm]."""
-        return np.arange(self.rows) * self.row_pitch_mm
+        return np.arange(self.rows, dtype=np.float64) * self.row_pitch_mm
 
 
 def centred_geometry(
     *,
-    field_mm: tuple[float, float] = (180.0, 240.0),
+    field_mm: tuple[float, float] = (190.0, 245.0),
     pitch_mm: tuple[float, float] = (0.15, 0.15),
     source_to_detector_mm: float = 1000.0,
     off_centre_mm: tuple[float, float] = (0.0, 0.0),

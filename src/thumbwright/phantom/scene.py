@@ -31,7 +31,7 @@ class Stance:
     """
 
     side: Side
-    origin_mm: tuple[float, float] = (100.0, 168.0)
+    origin_mm: tuple[float, float]
     """Place of the body's origin on the detector (x, y): base of the middle metacarpal or of
     the second metatarsal."""
     turned_deg: float = 0.0
@@ -120,6 +120,7 @@ def hand_scene(
     loss: Loss | None = None,
     balls: tuple[MetalBall, ...] = (),
     things: tuple[Distractor, ...] = (),
+    field_mm: tuple[float, float] | None = None,
 ) -> Scene:
     """Return a hand laid palm down, fingers a little spread, thumb away from the index.
 
@@ -135,11 +136,13 @@ def hand_scene(
         Where the thumb was lost.
     balls, things
         Metal balls, and other things of metal.
+    field_mm
+        Width and height of the film in which it is to lie; that of :func:`field_for` if none. [mm]
     """
     sizes = person or adult()
     return Scene(
         region=Region.HAND,
-        stance=Stance(side=side),
+        stance=_laid(side, field_mm or field_for(sizes), (0.57, 0.695)),
         sizes=sizes.hand,
         poses=_spread(_HAND_BASES, _HAND_DIRECTIONS, _HAND_TURNS, sizes.factor, height_mm),
         height_mm=height_mm,
@@ -157,6 +160,7 @@ def foot_scene(
     height_mm: float = 30.0,
     balls: tuple[MetalBall, ...] = (),
     things: tuple[Distractor, ...] = (),
+    field_mm: tuple[float, float] | None = None,
 ) -> Scene:
     """Return a foot standing on the detector, seen from above.
 
@@ -170,11 +174,13 @@ def foot_scene(
         Of the bones over the detector. [mm]
     balls, things
         Metal balls, and other things of metal.
+    field_mm
+        Width and height of the film in which it is to lie; that of :func:`field_for` if none. [mm]
     """
     sizes = person or adult()
     return Scene(
         region=Region.FOOT,
-        stance=Stance(side=side, origin_mm=(84.0, 148.0)),
+        stance=_laid(side, field_mm or field_for(sizes), (0.475, 0.615)),
         sizes=sizes.foot,
         poses=_spread(_FOOT_BASES, _FOOT_DIRECTIONS, _FOOT_TURNS, sizes.factor, height_mm),
         height_mm=height_mm,
@@ -182,6 +188,17 @@ def foot_scene(
         balls=balls,
         things=things,
     )
+
+
+def field_for(person: PersonSize) -> tuple[float, float]:
+    """Return width and height of a film on which a person's hand or foot fits [mm]."""
+    return round(190.0 * person.factor, 1), round(245.0 * person.factor, 1)
+
+
+def _laid(side: Side, field_mm: tuple[float, float], shares: tuple[float, float]) -> Stance:
+    """Lay the origin at shares of the field, mirrored for a left side."""
+    share = shares[0] if side is Side.RIGHT else 1.0 - shares[0]
+    return Stance(side=side, origin_mm=(share * field_mm[0], shares[1] * field_mm[1]))
 
 
 def _spread(
@@ -199,14 +216,12 @@ def _spread(
             turns_deg=turn,
             rolls_deg=(25.0,) * len(turn) if directions is _HAND_DIRECTIONS and not number else (),
         )
-        for number, (base, direction, turn) in enumerate(
-            zip(bases, directions, turns, strict=True)
-        )
+        for number, (base, direction, turn) in enumerate(zip(bases, directions, turns, strict=True))
     )
 
 
 _HAND_BASES = ((-29.0, -9.0), (-14.5, 1.0), (0.0, 0.0), (12.5, -2.5), (24.0, -7.0))
-_HAND_DIRECTIONS = (-44.0, -9.0, -2.0, 5.0, 13.0)
+_HAND_DIRECTIONS = (-42.0, -9.0, -2.0, 5.0, 13.0)
 _HAND_TURNS = (
     (0.0, 9.0, 15.0),
     (0.0, 2.0, 3.0, 3.0),
@@ -214,10 +229,10 @@ _HAND_TURNS = (
     (0.0, 0.0, -1.0, -2.0),
     (0.0, 1.0, -1.0, -4.0),
 )
-_FOOT_BASES = ((-17.0, 8.0), (0.0, 0.0), (12.5, 0.0), (23.5, -5.0), (34.0, -11.0))
-_FOOT_DIRECTIONS = (-7.0, 1.0, 6.0, 10.0, 14.0)
+_FOOT_BASES = ((-18.5, 8.0), (0.0, 0.0), (12.5, 0.0), (23.5, -5.0), (34.0, -11.0))
+_FOOT_DIRECTIONS = (-7.0, 1.5, 6.0, 10.0, 14.0)
 _FOOT_TURNS = (
-    (0.0, 12.0, 16.0),
+    (0.0, 8.0, 10.0),
     (0.0, 1.0, 1.0, 1.0),
     (0.0, -4.0, -6.0, -6.0),
     (0.0, -9.0, -12.0, -13.0),

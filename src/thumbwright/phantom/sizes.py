@@ -214,7 +214,7 @@ _ADULT_FOOT = (
         gaps_mm=(2.0, 1.4),
         first_gap_mm=1.6,
         soft_widths_mm=(38.0, 36.0, 31.0, 26.0),
-        soft_flatness=0.8,
+        soft_flatness=0.86,
         beyond_tip_mm=5.5,
     ),
     RaySize(

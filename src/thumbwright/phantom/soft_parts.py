@@ -32,9 +32,7 @@ def ray_members(size: RaySize, chain: Chain) -> list[Member]:
     return [*members, *_tip(size, chain)]
 
 
-def pad(
-    frame: Frame, *, half_length_mm: float, half_width_mm: float, flatness: float
-) -> Member:
+def pad(frame: Frame, *, half_length_mm: float, half_width_mm: float, flatness: float) -> Member:
     """Return a flat ellipsoid about the origin of a frame."""
     body = ellipsoid(
         middle_mm=0.0,

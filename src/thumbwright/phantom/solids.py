@@ -226,9 +226,7 @@ def round_box(half_width_mm: float, flatness: float, along_mm: tuple[float, floa
     return Box(u_mm=(-half_width_mm, half_width_mm), v_mm=(-thick, thick), w_mm=along_mm)
 
 
-def block(
-    *, half_mm: tuple[float, float, float], rounding_share: float | None = None
-) -> Shape:
+def block(*, half_mm: tuple[float, float, float], rounding_share: float | None = None) -> Shape:
     """Return a block about the origin of its frame, its corners taken off by an ellipsoid.
 
     Parameters

@@ -1,6 +1,7 @@
 """What is true of a phantom: every named point in space and on the film, lengths, the ball."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import dist
 
 import numpy as np
@@ -70,8 +71,8 @@ class TrueBall:
     diameter_mm: float
     centre_mm: Place
     shadow: BallShadow
-    above_ray_mm: float
-    """Height of its middle over that of the thumb, or of the great toe."""
+    above_ray_mm: dict[RayName, float]
+    """Height of its middle over the middle of each ray's bones."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +121,7 @@ class Truth:
                 raise LandmarkError(msg)
         low, high = sorted((names.index(start), names.index(stop)))
         places = [self.points[name].place_mm for name in names[low : high + 1]]
-        return sum(dist(one, other) for one, other in zip(places, places[1:], strict=False))
+        return sum(dist(one, other) for one, other in pairwise(places))
 
     def length_to_tip_mm(self, ray: RayName, start: Landmark | str) -> float:
         """Return the true length from a named point or joint to the end of the last bone [mm].
@@ -177,13 +178,12 @@ def truth_of(scene: Scene, geometry: Geometry) -> Truth:
         index = scene.chain(1).links[0]
         points[Landmark.INDEX_METACARPAL_BASE] = _point(scene, geometry, index.base)
         points[Landmark.INDEX_METACARPAL_HEAD] = _point(scene, geometry, index.end)
-    first = next(iter(rays.values()))
     return Truth(
         region=scene.region,
         side=scene.side,
         points=points,
         rays=rays,
-        balls=_true_balls(scene, geometry, first.height_mm),
+        balls=_true_balls(scene, geometry, rays),
         rulers=tuple(
             _true_ruler(scene, geometry, thing)
             for thing in scene.things
@@ -227,9 +227,7 @@ def _true_ray(
     )
 
 
-def _true_bone(
-    scene: Scene, geometry: Geometry, number: int, ray: Ray, position: int
-) -> TrueBone:
+def _true_bone(scene: Scene, geometry: Geometry, number: int, ray: Ray, position: int) -> TrueBone:
     chain: Chain = scene.chain(number)
     link = chain.links[position]
     if position:
@@ -247,7 +245,9 @@ def _true_bone(
     )
 
 
-def _true_balls(scene: Scene, geometry: Geometry, ray_mm: float) -> tuple[TrueBall, ...]:
+def _true_balls(
+    scene: Scene, geometry: Geometry, rays: dict[RayName, TrueRay]
+) -> tuple[TrueBall, ...]:
     balls: list[TrueBall] = []
     for ball in scene.balls:
         centre = scene.stance.place(ball.centre_mm)
@@ -256,7 +256,7 @@ def _true_balls(scene: Scene, geometry: Geometry, ray_mm: float) -> tuple[TrueBa
                 diameter_mm=ball.diameter_mm,
                 centre_mm=centre,
                 shadow=ball_shadow(geometry, centre, ball.diameter_mm),
-                above_ray_mm=centre[2] - ray_mm,
+                above_ray_mm={name: centre[2] - ray.height_mm for name, ray in rays.items()},
             )
         )
     return tuple(balls)

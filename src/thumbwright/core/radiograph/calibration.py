@@ -136,10 +136,22 @@ def _by_ball(
         return None
     ball = note.ball
     distance, inputs = _distance_terms(film, note, ball)
-    aspect = _row_over_column(film)
     column = ball.diameter_mm / marker.diameter_px * distance / (distance - ball.above_bone_mm)
+    return Scale(
+        film=film.name,
+        method=ScaleMethod.BALL,
+        column_mm=column,
+        row_mm=column * row_over_column(film),
+        relative=(*_ball_terms(film, ball, marker), *inputs),
+        source_to_bone_mm=distance,
+        centre=_centre(film),
+        marker=marker,
+    )
+
+
+def _ball_terms(film: Film, ball: Ball, marker: MarkerFound) -> tuple[Term, Term]:
     key = f"scale {film.name}"
-    relative = (
+    return (
         Term(
             input=Input(
                 key=f"{key} ball",
@@ -160,23 +172,12 @@ def _by_ball(
             ),
             sensitivity=-1 / marker.diameter_px,
         ),
-        *inputs,
-    )
-    return Scale(
-        film=film.name,
-        method=ScaleMethod.BALL,
-        column_mm=column,
-        row_mm=column * aspect,
-        relative=relative,
-        source_to_bone_mm=distance,
-        centre=_centre(film),
-        marker=marker,
     )
 
 
 def _by_ruler(film: Film, note: FilmNote, ruler: Ruler) -> Scale:
     distance, inputs = _distance_terms(film, note, ruler)
-    aspect = _row_over_column(film)
+    aspect = row_over_column(film)
     columns = ruler.end[0] - ruler.start[0]
     rows = (ruler.end[1] - ruler.start[1]) * aspect
     column = ruler.length_mm / hypot(columns, rows) * distance / (distance - ruler.above_bone_mm)
@@ -269,7 +270,7 @@ def _source_to_bone(film: Film, note: FilmNote) -> tuple[float, float]:
     return source - height, hypot(source_doubt, height_doubt)
 
 
-def _row_over_column(film: Film) -> float:
+def row_over_column(film: Film) -> float:
     """Return how much higher than wide a pixel is, by the header; 1 where it is silent."""
     spacing = film.header.spacing
     pair = (
@@ -311,7 +312,9 @@ def _compared_with_header(scale: Scale, header: HeaderScale | Unknown) -> list[s
     doubt = hypot(scale.relative_uncertainty, header.relative_uncertainty)
     if abs(gap) <= 3 * doubt:
         return []
-    return [
-        f"The {scale.method.value} gives pixels {gap:+.1%} of what the header gives, more than three "
-        "times the doubt of both; check the size of the marker and where it lay."
-    ]
+    what = scale.method.value
+    remark = (
+        f"The {what} and the header differ by {gap:+.1%} in the size of a pixel, more than three "
+        f"times the doubt of both; check the size of the {what} and where it lay."
+    )
+    return [remark]

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.errors import FilmError
 from thumbwright.core.radiograph.edges import checked
-from thumbwright.core.radiograph.marker_judgement import MarkerFound, judged
+from thumbwright.core.radiograph.marker_judgement import LEAST_EVIDENCE, MarkerFound, judged
 from thumbwright.core.radiograph.marker_search import candidates
 
 __all__ = ["MarkerFound", "find_all_markers", "find_marker"]
@@ -39,7 +39,8 @@ def find_marker(
     Returns
     -------
     MarkerFound | Unknown
-        Unknown if there is no ball, if it is cut off, or if there are several in the range.
+        Unknown if there is no ball, if it is cut off, or if there are several in the range. A
+        ball whose limb shows that it is one is preferred to shadows that may be discs.
 
     Raises
     ------
@@ -47,8 +48,9 @@ def find_marker(
         If the grid is no film, or the range is none.
     """
     found, doubts = _searched(values, diameter_px_range)
-    if len(found) == 1:
-        return found[0]
+    sure = tuple(ball for ball in found if ball.sphere_evidence >= LEAST_EVIDENCE)
+    if len(sure or found) == 1:
+        return (sure or found)[0]
     if found:
         named = "; ".join(ball.words for ball in found)
         return Unknown(

@@ -36,6 +36,8 @@ class Band:
     """Pixels in each mean; 0 where there are none."""
     background: Line
     """The background carried on under the edge, as it runs outside. [share of contrast]"""
+    evenness: Line
+    """Value of the metal over its usual one, a plane through what is seen well inside. [-]"""
     full: Line
     """1 where a pixel lies at the top of a cut-off scale, so that the mean is too low."""
     clear: Line
@@ -92,10 +94,10 @@ def band(grid: Grid, ellipse: Ellipse) -> Band | None:
         values=part[near][held].astype(np.float64),
     )
     middle = part[distance < 0.85 * ellipse.radius]
-    return _means(pixels, int(np.ceil(PER_PX * (OUTER_PX + inner))), middle)
+    return _means(pixels, int(np.ceil(PER_PX * (OUTER_PX + inner))), middle, ellipse.radius)
 
 
-def _means(pixels: _Pixels, layers: int, middle: Grid) -> Band | None:
+def _means(pixels: _Pixels, layers: int, middle: Grid, radius: float) -> Band | None:
     place = pixels.sector * layers + np.minimum(pixels.layer, layers - 1)
 
     def total(of: Line) -> Line:
@@ -116,12 +118,15 @@ def _means(pixels: _Pixels, layers: int, middle: Grid) -> Band | None:
     full = total((pixels.values >= top).astype(np.float64)) > 0
     values = (values - low) / contrast
     background, clear, unrest = _background(depths, values, counts, outer)
+    angles = (np.arange(SECTORS) + 0.5) * (2 * np.pi / SECTORS)
+    inwards = 1.0 - depths / radius
     return Band(
-        angles=(np.arange(SECTORS) + 0.5) * (2 * np.pi / SECTORS),
+        angles=angles,
         depths=depths,
         values=values,
         counts=counts,
         background=background,
+        evenness=np.ones_like(values) if cut else _evenness(angles, inwards, values, counts),
         full=(full & cut).astype(np.float64),
         clear=clear,
         unrest=unrest,
@@ -129,6 +134,23 @@ def _means(pixels: _Pixels, layers: int, middle: Grid) -> Band | None:
         contrast=contrast,
         even_share=float(np.mean(middle > low + 0.5 * contrast)) if middle.size else 0.0,
     )
+
+
+def _evenness(angles: Line, inwards: Line, values: Line, counts: Line) -> Line:
+    """Return how the metal's value rises from one side to the other, as a plane does.
+
+    ``inwards`` is the distance from the middle of each mean over the mean half axis.
+    """
+    deep = inwards < np.quantile(inwards[counts > 0], 0.25)
+    weight = np.where(deep, counts, 0.0)
+    whole = weight.sum(axis=1)
+    held = whole > 0
+    mean = (weight * values).sum(axis=1)[held] / whole[held]
+    plane = np.stack([np.ones(SECTORS), np.cos(angles), np.sin(angles)], axis=1)
+    level, right, down = np.linalg.lstsq(plane[held], mean, rcond=None)[0]
+    rise = (right * np.cos(angles) + down * np.sin(angles))[:, None] / max(float(level), 0.2)
+    near = float(np.sum(weight * inwards) / weight.sum())
+    return np.asarray(1.0 + np.clip(rise * inwards / near, -0.4, 0.4))
 
 
 def _background(depths: Line, values: Line, counts: Line, outer: slice) -> tuple[Line, Line, Line]:

@@ -16,13 +16,16 @@ from thumbwright.core.radiograph.marker_limb import Limb, Passage, grey, passage
 
 DISC_OPACITY = 1e4
 """Opacity of a sphere so dense that its shadow is that of a flat disc. [-]"""
-CURVES = (0.05, 1.2, 2.4, 3.8, 5.5)
-"""Middles of the kinds of response tried: linear in the beam to linear in its logarithm."""
-FIRST_KINDS = (0.05, 2.4)
+CURVES = (0.05, 2.6, 3.6, 4.8)
+"""Middles of the kinds of response tried: linear in the beam, and linear in its logarithm with
+scatter of a fourteenth, a thirty-sixth and a hundred-and-twentieth of the beam behind metal."""
+FIRST_KINDS = (0.05, 3.6)
 """Kinds under which the ellipse is placed first; the others lie in the same two valleys."""
-CURVE_SPREAD = 0.3
+CURVE_SPREAD = 0.2
 BLUR = (log(0.9), 0.45)
 """Middle and spread of the logarithm of the blur [px]; working assumption."""
+LEAST_BLUR = log(0.42)
+"""Logarithm of the least blur [px]; no detector is sharper than its own pixels."""
 GLARE = (0.01, 0.015)
 """Middle and spread of the share spread far [-]; working assumption."""
 FLAT = 5
@@ -37,7 +40,7 @@ OPACITY_SPREAD = 0.8
 METAL = (1.02, 0.3)
 """Middle and spread of the metal's value as a multiple of the contrast seen; working assumption."""
 MOST_ROUNDS = 40
-ENOUGH = 0.2
+ENOUGH = 0.05
 """Gain of cost that ends a fit. [-]"""
 MODEL_DOUBT = 0.003
 """What the model itself may be off by, as a share of the contrast; working assumption. [-]"""
@@ -70,6 +73,7 @@ class Profile:
     depths: Line
     values: Line
     background: Line
+    evenness: Line
     doubts: Line
     full: Line
     diameter_px: float
@@ -91,25 +95,26 @@ def profile(given: Band, ellipse: Ellipse, trusted: Line) -> Profile:
     order = sectors[np.argsort(given.background[sectors, 0], kind="stable")]
     parts = [_group(given, group) for group in np.array_split(order, GROUPS) if group.size >= 3]
     columns = [np.concatenate(column) for column in zip(*parts, strict=True)]
-    depths, values, background, doubts, full = columns
+    depths, values, background, evenness, doubts, full = columns
     return Profile(
         depths=depths,
         values=values,
         background=background,
+        evenness=evenness,
         doubts=doubts,
         full=full,
         diameter_px=2 * ellipse.radius,
     )
 
 
-def _group(given: Band, group: Line) -> tuple[Line, Line, Line, Line, Line]:
+def _group(given: Band, group: Line) -> tuple[Line, ...]:
     counts = given.counts[group]
     held = counts.sum(axis=0) > 0
     counts = counts[:, held]
     whole = counts.sum(axis=0)
     mean = [
         (counts * of[group][:, held]).sum(axis=0) / whole
-        for of in (given.depths, given.values, given.background)
+        for of in (given.depths, given.values, given.background, given.evenness)
     ]
     away = np.where(counts > 0, given.values[group][:, held] - mean[1], 0.0)
     spread = np.sqrt((counts * away**2).sum(axis=0) / whole / group.size)
@@ -128,7 +133,8 @@ def shape_of(of: Profile, kind: float, start: Shape | None = None) -> Shape:
 def shapes(of: Profile, like: Shape) -> tuple[Shape, ...]:
     """Fit a sphere's profile once for every kind of response, each from its neighbour's."""
     place = CURVES.index(like.kind)
-    up, down = [shape_of(of, like.kind, like)], []
+    up: list[Shape] = [shape_of(of, like.kind, like)]
+    down: list[Shape] = []
     for curve in CURVES[place + 1 :]:
         up.append(_shape(of, curve, _from(up[-1], curve)))
     for curve in reversed(CURVES[:place]):
@@ -141,7 +147,7 @@ def disc_cost(of: Profile, best: Shape) -> float:
     like = _from(best, best.limb.curve)
     like[0] -= 0.2
     found = [_shape(of, best.kind, like[:FLAT])]
-    found += [_shape(of, kind, _start(of, kind)[:FLAT]) for kind in CURVES[0:3:2]]
+    found += [_shape(of, kind, _start(of, kind)[:FLAT]) for kind in FIRST_KINDS]
     return min(shape.cost for shape in found)
 
 
@@ -171,7 +177,7 @@ def _half(curve: float) -> float:
 def _limb(numbers: Line) -> Limb:
     """Return what shapes the profile, kept within what floats can bear."""
     curve = exp(min(max(float(numbers[2]), -4.0), 3.2))
-    blur = exp(min(max(float(numbers[3]), -2.0), 1.6))
+    blur = exp(min(max(float(numbers[3]), LEAST_BLUR), 1.6))
     flat = numbers.size == FLAT
     opacity = DISC_OPACITY if flat else exp(min(max(float(numbers[5]), 0.0), 8.0))
     glare = min(max(float(numbers[4]), 0.0), 0.12)
@@ -201,11 +207,14 @@ class _Fit:
         limb = _limb(numbers)
         passed = through.at(self.of.depths + numbers[0])
         passed /= through.at(OUTSIDE + numbers[0]).mean()
-        left = (grey(self.of.background, passed, limb) - self.of.values) / self.of.doubts
+        left = (self._grey(passed, limb) - self.of.values) / self.of.doubts
         usual = numbers.copy()
         usual[1] = limb.metal
         unusual = (usual - self.middles) / self.spreads
         return np.concatenate([np.where(self.open | (left < 0), left, 0.0), unusual])
+
+    def _grey(self, passed: Line, limb: Limb) -> Line:
+        return grey(self.of.background, self.of.evenness, passed, limb)
 
     def slopes(self, numbers: Line, through: Passage, here: Line) -> Line:
         """Return the change of what is left per number, by small steps."""
@@ -318,4 +327,5 @@ def _sheet(given: Band, ellipse: Ellipse, limb: Limb, shifts: Line) -> Line:
     depths = given.depths + shifts[:, None]
     through = passage((float(depths.min()), float(depths.max())), 2 * ellipse.radius, limb)
     clear = through.at(OUTSIDE).mean()
-    return grey(given.background, through.at(depths) / clear, limb)
+    passed = through.at(depths) / clear
+    return grey(given.background, given.evenness, passed, limb)

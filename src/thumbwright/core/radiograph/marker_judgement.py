@@ -43,21 +43,26 @@ LEAST_EVIDENCE = 3.0
 """Evidence from which the profile speaks for a sphere and against a flat disc. [-]"""
 LEAST_SPREAD = 0.03
 """Unevenness of the surroundings that can show whether they go on inside. [share of contrast]"""
-LETS_THROUGH = 0.12
+LETS_THROUGH = 0.2
 """Share of that unevenness which goes on inside a thin disc, but not inside a ball. [-]"""
-WEIGHTS = dict(zip(CURVES, (1.0, 0.6, 0.8, 1.0, 0.5), strict=True))
+WEIGHTS = dict(zip(CURVES, (1.0, 0.7, 1.0, 0.6), strict=True))
 """How likely the kinds of response are beforehand: working assumption."""
-WEIGHTS_CUT = dict(zip(CURVES, (0.1, 0.4, 1.0, 1.0, 0.6), strict=True))
+WEIGHTS_CUT = dict(zip(CURVES, (0.05, 0.7, 1.0, 0.6), strict=True))
 """The same if the metal reaches the top of the scale.
 
 A detector linear in the beam has no cause to cut metal off, since a beam cannot fall below
 nothing: working assumption."""
-TEMPER = 0.5
-"""Share of the evidence that is believed, because neighbouring layers share their noise."""
-LEAST_NOISE = 0.15
-"""Least share of the doubts that a good fit may prove them too large by, squared. [-]"""
+BELIEVED_PX = (0.45, 0.70)
+LEAST_BELIEF = 0.15
+"""Blur between which the fit's verdict on the response gains belief [px], and the least belief.
+
+An edge narrower than a pixel does not show what the response made of it; from phantoms."""
 CORRECTION_DOUBT = 0.15
 """Doubt of the way from the steepest place to the limb, as a share of it; from phantoms."""
+SHARP_PX = (0.45, 0.65)
+SHARP_DOUBT_PX = 0.3
+"""Doubt of the half axis where the blur is that small and below, from none at the upper end,
+because the grid of pixels is then coarser than the edge; from phantoms."""
 UNREST_DOUBT_PX = 0.45
 UNREST_CENTRE_PX = 0.08
 """Doubt of half axis and centre where the background changes on every side; from phantoms."""
@@ -177,7 +182,8 @@ def _seen(points: EdgePoints, away: Line, round_: Ellipse) -> Line:
     """Return 1 for rays on which a strong edge lies where the ellipse says."""
     limit = max(1.2, 0.012 * round_.radius)
     strong = points.falls > 0.2 * np.median(points.falls)
-    return ((np.abs(away) < limit) & strong & (points.inside_film > 0)).astype(np.float64)
+    found = (np.abs(away) < limit) & strong & (points.inside_film > 0)
+    return np.asarray(found, dtype=np.float64)
 
 
 def _refused(points: EdgePoints, seen: Line, where: str) -> Unknown | None:
@@ -251,7 +257,6 @@ def _fitted(grid: Grid, first: Ellipse, rough: Band) -> "_Fit | None":
         tried=tried,
         final=placed(start.fine, start.near, best.limb, best.shift_px),
         evidence=0.5 * (disc_cost(start.of, best) - best.cost),
-        freedom=start.of.depths.size,
     )
 
 
@@ -281,8 +286,6 @@ class _Fit:
     tried: tuple[Shape, ...]
     final: Placed
     evidence: float
-    freedom: int
-    """Means of the profile that were fitted."""
 
     @property
     def best(self) -> Shape:
@@ -294,8 +297,9 @@ class _Fit:
         likely = WEIGHTS_CUT if cut else WEIGHTS
         before = np.array([likely[shape.kind] for shape in self.tried])
         cost = np.array([shape.cost for shape in self.tried])
-        noise = min(1.0, max(LEAST_NOISE, float(cost.min()) / self.freedom))
-        weight = before * np.exp(-0.5 * TEMPER / noise * (cost - cost.min()))
+        low, high = BELIEVED_PX
+        belief = np.clip((self.best.limb.blur_px - low) / (high - low), LEAST_BELIEF, 1.0)
+        weight = before * np.exp(-0.5 * belief * (cost - cost.min()))
         weight /= weight.sum()
         shift = np.array([shape.shift_px for shape in self.tried])
         own = np.array([shape.shift_uncertainty_px for shape in self.tried])
@@ -309,8 +313,11 @@ def _found(corner: tuple[int, int], first: Ellipse, edge: _Edge, fit: _Fit) -> M
     ellipse = fit.final.ellipse
     radius = ellipse.radius + more
     unrest = 1.0 - fit.fine.calm_share
+    low, high = SHARP_PX
+    sharp = min(1.0, max(0.0, (high - fit.best.limb.blur_px) / (high - low)))
     parts = (
         doubt,
+        SHARP_DOUBT_PX * sharp,
         CORRECTION_DOUBT * (radius - first.radius),
         UNREST_DOUBT_PX * unrest,
         fit.final.stretch_uncertainty_px,
@@ -324,7 +331,9 @@ def _found(corner: tuple[int, int], first: Ellipse, edge: _Edge, fit: _Fit) -> M
         direction_deg=ellipse.direction_deg,
         diameter_uncertainty_px=total,
         major_uncertainty_px=total,
-        centre_uncertainty_px=hypot(fit.final.centre_uncertainty_px, UNREST_CENTRE_PX * unrest, 0.01),
+        centre_uncertainty_px=hypot(
+            fit.final.centre_uncertainty_px, UNREST_CENTRE_PX * unrest, 0.01
+        ),
         edge_share=edge.share,
         residual_px=edge.residual_px,
         opacity=limb.opacity,

@@ -90,13 +90,15 @@ def _sphere_cells(ends: Line, middles: Line, diameter_px: float, opacity: float)
     return np.where(middles > 0, through, 1.0)
 
 
-def grey(background: Line, passed: Line, limb: Limb) -> Line:
+def grey(background: Line, evenness: Line, passed: Line, limb: Limb) -> Line:
     """Return the grey values where a share of the beam passes over a background.
 
     Parameters
     ----------
     background
         Grey values without the ball, on a scale whose 0 is the usual background.
+    evenness
+        Value of the metal at each place over its usual one; scatter makes it uneven. [-]
     passed
         Share of the beam that the ball lets through. [-]
     limb
@@ -104,12 +106,13 @@ def grey(background: Line, passed: Line, limb: Limb) -> Line:
 
     Notes
     -----
-    With metal value ``M``, background ``b`` and curve ``g``,
-    ``v = M - (M / g) log(1 + (exp(g (M - b) / M) - 1) p)``. For small ``g`` this is
-    ``M - (M - b) p``, a detector linear in the beam; for large ``g`` it is
-    ``b - (M / g) log p``, a detector linear in the logarithm, with a floor of scatter at
-    ``M``. One number between the two covers both.
+    With metal value ``M``, background ``b``, curve ``g`` and ``G = M / g`` for the usual metal,
+    ``v = M - G log(1 + (exp((M - b) / G) - 1) p)``. For small ``g`` this is
+    ``M - (M - b) p``, a detector linear in the beam; for large ``g`` it is ``b - G log p``, a
+    detector linear in the logarithm, with a floor of scatter at ``M``. One number between
+    the two covers both.
     """
-    share = limb.curve * (limb.metal - background) / limb.metal
-    nepers = np.log1p(np.expm1(share) * np.maximum(passed, 0.0))
-    return np.asarray(limb.metal - limb.metal / limb.curve * nepers)
+    gain = limb.metal / limb.curve
+    metal = limb.metal * evenness
+    nepers = np.log1p(np.expm1((metal - background) / gain) * np.maximum(passed, 0.0))
+    return np.asarray(metal - gain * nepers)

@@ -7,6 +7,7 @@ value, because a tilted bone looks shorter and never longer, and the rest enters
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import hypot, radians, sqrt
 
 import numpy as np
@@ -18,9 +19,9 @@ from thumbwright.core.radiograph.placements import PlacedPoints
 
 Vector = np.ndarray[tuple[int], np.dtype[np.float64]]
 
-SHARED_TILT_SHARE = 0.75
-"""Share of the allowed tilt that all bones of a ray have in common [-]; working assumption."""
-BEAM_CENTRE_DOUBT_MM = 25.0
+TILT_CORRELATION = 0.9
+"""How strongly the tilts of the bones of one ray hang together [-]; working assumption."""
+BEAM_CENTRE_DOUBT_MM = 15.0
 """How far the central ray may fall from the middle of the film, one deviation [mm]; assumed."""
 
 
@@ -91,10 +92,7 @@ def along(
             needed=(f"the points of the {ray.name.value} on film {placed.film}",),
         )
     middle = _place(placed, path[0]) + _place(placed, path[-1])
-    parts = [
-        _segment(placed, note, ray, start, stop, middle / 2)
-        for start, stop in zip(path[:-1], path[1:], strict=True)
-    ]
+    parts = [_segment(placed, note, ray, start, stop, middle / 2) for start, stop in pairwise(path)]
     return total(parts, origin=f"{name} on film {placed.film}")
 
 
@@ -114,7 +112,9 @@ def bone_lengths(placed: PlacedPoints, note: FilmNote, ray: Ray) -> tuple[NamedL
 
 
 def _place(placed: PlacedPoints, station: Station) -> Vector:
-    return np.mean([placed.place(point) for point in station.landmarks], axis=0)
+    places = np.array([placed.place(point) for point in station.landmarks])
+    middle: Vector = places.mean(axis=0)
+    return middle
 
 
 def _segment(
@@ -177,25 +177,32 @@ def _tilt_terms(
     Notes
     -----
     For a tilt even on ±T the loss is ``t^2 / 2`` with mean ``T^2 / 6`` (added to the value)
-    and standard deviation ``T^2 / sqrt(45)``; a tilt as such has ``T / sqrt(3)``.
+    and standard deviation ``T^2 / sqrt(45)``; a tilt as such has ``T / sqrt(3)``. Each is split
+    into a part that the bones of the ray share and a part of the bone's own, by the
+    correlation of the tilts (of their squares: its square).
     """
     whole = f"{placed.film} {ray.name.value}"
     bone = f"{whole} {stop.name}"
-    common, own = SHARED_TILT_SHARE * limit, (1 - SHARED_TILT_SHARE) * limit
+    loss, tilt = limit**2 / sqrt(45), limit / sqrt(3)
+    shared, own = sqrt(TILT_CORRELATION), sqrt(1 - TILT_CORRELATION)
+    shared_loss, own_loss = TILT_CORRELATION, sqrt(1 - TILT_CORRELATION**2)
     basis = "limit of tilt stated for the film, taken as even"
     kinds = (
-        (f"obliquity {whole}", "obliquity, foreshortening", common**2 / sqrt(45), "-", 1.0),
-        (f"tilt {whole}", "obliquity, one end nearer", common / sqrt(3), "rad", lift),
-        (f"flexion {bone}", f"flexion at the {stop.name}", common * own / 3, "-", 1.0),
-        (f"bend {bone}", f"flexion, one end nearer, {stop.name}", own / sqrt(3), "rad", lift),
+        (f"obliquity {whole}", "obliquity, foreshortening", loss * shared_loss, "-", 1.0),
+        (f"tilt {whole}", "obliquity, one end nearer", tilt * shared, "rad", lift),
+        (f"flexion {bone}", f"flexion short of the {stop.name}", loss * own_loss, "-", 1.0),
+        (
+            f"bend {bone}",
+            f"flexion short of the {stop.name}, one end nearer",
+            tilt * own,
+            "rad",
+            lift,
+        ),
     )
     return tuple(
         Term(
-            input=Input(
-                key=key, name=name, standard_uncertainty=doubt, unit=unit, basis=basis
-            ),
+            input=Input(key=key, name=name, standard_uncertainty=doubt, unit=unit, basis=basis),
             sensitivity=value * factor,
         )
         for key, name, doubt, unit, factor in kinds
     )
-

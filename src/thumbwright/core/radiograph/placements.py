@@ -13,7 +13,7 @@ from thumbwright.core.radiograph.calibration import READING, Scale
 from thumbwright.core.radiograph.landmarks import FilmNote, Landmark, Point
 
 PIXEL_SHARE = 1 / sqrt(12)
-"""Standard uncertainty of reading a place to the nearest pixel [px]: F.2.2.1 of [jcgm-100-2008]_."""
+"""Doubt of reading a place to the nearest pixel [px]: F.2.2.1 of [jcgm-100-2008]_."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,9 +112,7 @@ def _mean(points: list[Point]) -> Point:
     return float(column), float(row)
 
 
-def _pooled_scatter_mm(
-    places: Mapping[Landmark, list[Point]], scale: Scale
-) -> tuple[float, float]:
+def _pooled_scatter_mm(places: Mapping[Landmark, list[Point]], scale: Scale) -> tuple[float, float]:
     squares, freedom = 0.0, 0
     for points in places.values():
         off = (np.array(points) - np.mean(points, axis=0)) * (scale.column_mm, scale.row_mm)

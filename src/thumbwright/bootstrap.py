@@ -1,0 +1,247 @@
+"""The one place where the pieces are joined: knowledge, clock, files, reader, printer."""
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from hashlib import sha256
+from importlib.resources import files
+from pathlib import Path
+
+from thumbwright import __version__
+from thumbwright.core.case.case import Case
+from thumbwright.core.foundations.errors import Fault, FilmsFileError, PlanError
+from thumbwright.core.foundations.sources import read_bibliography
+from thumbwright.core.radiograph.image import Film
+from thumbwright.core.radiograph.landmarks import FilmNotes
+from thumbwright.core.techniques.catalogue import read_catalogue
+from thumbwright.documents.compose import compose
+from thumbwright.documents.plan_content import InputHash, PlanPaper, Version
+from thumbwright.documents.plan_report import write_json, write_pdf
+from thumbwright.interchange.case_file import read_case
+from thumbwright.interchange.deidentify import deidentify
+from thumbwright.interchange.films_folder import read_films
+from thumbwright.interchange.films_list import read_film_notes
+from thumbwright.pathway.plan_case import Knowledge, Plan, plan_case
+
+LIST_OF_FILMS = ("films.toml", "films.json")
+"""Names under which a folder of films may hold its list."""
+Progress = Callable[[str], None]
+
+
+class OutputError(PlanError):
+    """A paper could not be written where it was asked for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Intake:
+    """A case and its films, read and checked."""
+
+    case: Case
+    notes: FilmNotes
+    films: Mapping[str, Film]
+    inputs: tuple[InputHash, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Issued:
+    """A plan and the papers written from it."""
+
+    plan: Plan
+    paper: PlanPaper
+    pdf: Path
+    json: Path
+
+
+def today() -> dt.date:
+    """Return the day by the clock of this machine; the only place where it is read."""
+    return dt.datetime.now(tz=dt.UTC).astimezone().date()  # noqa: TID251  the clock's one home
+
+
+@cache
+def knowledge() -> Knowledge:
+    """Return the techniques and the bibliography that are packaged with the program."""
+    core = files("thumbwright") / "core"
+    bibliography = read_bibliography(
+        (core / "foundations" / "bibliography.toml").read_text("utf-8")
+    )
+    catalogue = (core / "techniques" / "catalogue.toml").read_text("utf-8")
+    return Knowledge(techniques=read_catalogue(catalogue, bibliography), bibliography=bibliography)
+
+
+def versions() -> tuple[Version, ...]:
+    """Return every version that decides the outcome."""
+    core = files("thumbwright") / "core"
+    tables = {
+        "techniques": core / "techniques" / "catalogue.toml",
+        "bibliography": core / "foundations" / "bibliography.toml",
+    }
+    return (
+        Version(name="thumbwright", version=__version__),
+        *(
+            Version(name=f"table of {name}", version=sha256(place.read_bytes()).hexdigest()[:16])
+            for name, place in tables.items()
+        ),
+    )
+
+
+def read_list(folder: Path) -> FilmNotes:
+    """Read the list of films in a folder, without the films."""
+    place = list_of_films(folder)
+    return read_film_notes(_bytes(place, "the list of films"), place.name)
+
+
+def take_in(case_file: Path, folder: Path, tell: Progress) -> Intake:
+    """Read a case, the list of its films and the films.
+
+    Raises
+    ------
+    CaseFileError, FilmsFileError
+        With all faults at once.
+    """
+    data = _bytes(case_file, "a case file")
+    case = read_case(data, case_file.name)
+    list_file = list_of_films(folder)
+    list_data = _bytes(list_file, "the list of films")
+    notes = read_film_notes(list_data, list_file.name)
+
+    def told(done: int, total: int, name: str) -> None:
+        if name:
+            tell(f"reading film {done + 1} of {total}: {name}")
+
+    films = read_films(folder, notes, told)
+    inputs = (
+        InputHash(name=case_file.name, sha256=sha256(data).hexdigest()),
+        InputHash(name=list_file.name, sha256=sha256(list_data).hexdigest()),
+        *(InputHash(name=name, sha256=film.sha256) for name, film in films.items()),
+    )
+    return Intake(case=case, notes=notes, films=films, inputs=inputs)
+
+
+def list_of_films(folder: Path) -> Path:
+    """Return the list of films in a folder.
+
+    Raises
+    ------
+    FilmsFileError
+        If there is none, or two.
+    """
+    found = [folder / name for name in LIST_OF_FILMS if (folder / name).is_file()]
+    if len(found) == 1:
+        return found[0]
+    fault = Fault(
+        path=str(folder),
+        given="no list of films" if not found else " and ".join(place.name for place in found),
+        allowed=f"one of {' or '.join(LIST_OF_FILMS)}",
+        advice="name the folder that holds the films with their list",
+    )
+    raise FilmsFileError("the folder of films", (fault,))
+
+
+def issue(case_file: Path, folder: Path, out: Path, day: dt.date, tell: Progress) -> Issued:
+    """Plan one case and write its papers.
+
+    Parameters
+    ----------
+    case_file, folder
+        The case, and the folder of its films with their list.
+    out
+        Folder for the papers; made if it is not there.
+    day
+        Day of the plan.
+    tell
+        Told what is about to be done.
+
+    Raises
+    ------
+    PlanError
+        One of its children, if anything stops the plan; then no paper is written.
+    """
+    intake = take_in(case_file, folder, tell)
+    known = knowledge()
+    plan = plan_case(intake.case, intake.films, intake.notes, known, day, tell)
+    tell("writing the papers")
+    paper, drawings = compose(plan, known, intake.inputs, versions())
+    stem = _safe(intake.case.case_id)
+    pdf, text = out / f"{stem}-plan.pdf", out / f"{stem}-plan.json"
+    _write(pdf, write_pdf(paper, drawings))
+    _write(text, write_json(paper).encode())
+    return Issued(plan=plan, paper=paper, pdf=pdf, json=text)
+
+
+def _safe(name: str) -> str:
+    """Return a case's word as a file name."""
+    return "".join(sign if sign.isalnum() or sign in "-_" else "_" for sign in name)
+
+
+def _bytes(place: Path, what: str) -> bytes:
+    try:
+        return place.read_bytes()
+    except OSError as fault:
+        msg = (
+            f"{place} was given as {what} and cannot be opened ({fault.strerror}); allowed is a "
+            "file that may be read; check the name"
+        )
+        raise PlanError(msg) from fault
+
+
+def _write(place: Path, data: bytes) -> None:
+    """Write a whole file or none: first beside it, then in its place."""
+    half = place.with_name(f".{place.name}.part")
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        half.write_bytes(data)
+        half.replace(place)
+    except OSError as fault:
+        half.unlink(missing_ok=True)
+        msg = (
+            f"{place} was to be written and could not be ({fault.strerror}); allowed is a folder "
+            "that may be written to, with room; choose another with --out"
+        )
+        raise OutputError(msg) from fault
+
+
+def read_whole_case(case_file: Path) -> Case:
+    """Read a case alone.
+
+    Raises
+    ------
+    CaseFileError
+        With every fault and contradiction.
+    """
+    return read_case(_bytes(case_file, "a case file"), case_file.name)
+
+
+def kept_secret(out: Path, secret_file: Path | None, fresh: bytes) -> bytes:
+    """Return the unit's secret, which is drawn once and then kept beside the copies.
+
+    Parameters
+    ----------
+    out
+        Folder of the copies; holds the secret where no file is named.
+    secret_file
+        File of the secret, if the unit keeps it elsewhere.
+    fresh
+        A new secret, to be kept if there is none yet.
+    """
+    if secret_file is not None:
+        return _bytes(secret_file, "the unit's secret")
+    place = out / ".secret"
+    if not place.is_file():
+        _write(place, fresh)
+        place.chmod(0o600)
+    return _bytes(place, "the unit's secret")
+
+
+def keep_copy(file: Path, secret: bytes, *, burned_in_checked: bool) -> Callable[[Path], None]:
+    """Make a copy of a film without the person, and return what writes it.
+
+    Raises
+    ------
+    FilmError
+        If the film cannot be read, or says that writing is part of its picture.
+    """
+    copy = deidentify(
+        _bytes(file, "a film"), secret=secret, name=file.name, burned_in_checked=burned_in_checked
+    )
+    return lambda place: _write(place, copy)

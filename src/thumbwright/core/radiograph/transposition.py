@@ -1,0 +1,236 @@
+"""From the missing length to the place on the toe where the bone is cut."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from thumbwright.core.case.examined import Side
+from thumbwright.core.foundations.answer import Unknown
+from thumbwright.core.foundations.measured import Measured, difference
+from thumbwright.core.foundations.sources import Basis, Provenance, Statement
+from thumbwright.core.radiograph.landmarks import FilmNote, Point, Ray
+from thumbwright.core.radiograph.measurement import Station, along, stations
+from thumbwright.core.radiograph.placements import PlacedPoints
+
+AT_JOINT_MM = 3.0
+"""Within this of a joint line a cut is called a cut at the joint [mm]; working assumption."""
+MATCH_MM = 15.0
+"""Farther apart than this, a toe joint is not said to stand for a thumb joint [mm]; assumed."""
+
+MTP_EXTENDS = Statement(
+    text=(
+        "The MTP joint of a toe extends more than it bends; the angle at which it is set is the "
+        "surgeon's decision."
+    ),
+    basis=Basis(provenance=Provenance.COMMON_PRACTICE),
+)
+HEAD_GOES = Statement(
+    text=(
+        "The cut falls in the metatarsal, so its head goes with the toe. In 12 cadaver feet the "
+        "load of the forefoot shifted when the far third of the second metatarsal was taken and "
+        "not when the toe alone was."
+    ),
+    basis=Basis(provenance=Provenance.READ, source="plantar-pressure-2016", locator="abstract"),
+)
+
+
+class Place(Enum):
+    """Where along a bone the cut falls."""
+
+    JOINT = "at the joint"
+    SHAFT = "in the shaft"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointHeight:
+    """How far a joint of a ray lies from the bony tip."""
+
+    name: str
+    from_tip: Measured | Unknown
+    """[mm]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointMatch:
+    """Which joint of the toe comes to stand where a lost joint of the thumb was."""
+
+    toe_joint: str
+    thumb_joint: str
+    offset: Measured
+    """Toe joint minus thumb joint, from the tip: positive is nearer the body. [mm]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToeCut:
+    """Where one toe is cut so that the missing length is supplied."""
+
+    ray: Ray
+    side: Side
+    film: str
+    wanted: Measured
+    """Bone to take, from the bony tip of the toe. [mm]"""
+    place: Place
+    bone: str
+    joint: str
+    """The joint from whose line the cut is measured."""
+    from_joint: Measured
+    """Cut minus joint line along the ray: positive is nearer the body. [mm]"""
+    at: Point
+    """The cut on the ray's axis. [px]"""
+    along: tuple[float, float]
+    """Unit vector of the axis there, towards the tip (right, down). [-]"""
+    takes_joints: tuple[str, ...]
+    """Joints that go with the toe, nearest the body first."""
+    matches: tuple[JointMatch, ...]
+    remarks: tuple[Statement, ...] = ()
+
+
+def joint_heights(placed: PlacedPoints, note: FilmNote, ray: Ray) -> tuple[JointHeight, ...]:
+    """Measure how far each marked joint of a ray lies from its bony tip, body first."""
+    path = stations(ray, placed)
+    if not path or path[-1].landmarks[0] is not ray.bones[-1].head:
+        missing = Unknown(
+            reason=f"the bony tip of the {ray.name.value} was not placed on film {placed.film}",
+            needed=(f"the {ray.bones[-1].head.words} on film {placed.film}",),
+        )
+        return tuple(JointHeight(name=joint, from_tip=missing) for joint in ray.joints)
+    return tuple(
+        JointHeight(
+            name=station.name,
+            from_tip=along(placed, note, ray, path[at:], name=f"{station.name} to tip"),
+        )
+        for at, station in enumerate(path[:-1])
+    )
+
+
+def transpose(
+    placed: PlacedPoints,
+    note: FilmNote,
+    ray: Ray,
+    wanted: Measured,
+    lost: Sequence[JointHeight],
+) -> ToeCut | Unknown:
+    """Find where a toe is cut so that it brings the wanted length of bone.
+
+    Parameters
+    ----------
+    placed, note
+        Points and scale of the foot film, and what is said of it.
+    ray
+        The toe.
+    wanted
+        Length of bone to bring, tip to cut. [mm]
+    lost
+        Joints of the thumb that are gone, with their distance from the thumb's bony tip.
+
+    Returns
+    -------
+    ToeCut | Unknown
+        Unknown if the toe was not marked from its tip to beyond the cut.
+
+    Notes
+    -----
+    The cut is stated from the nearest joint line, since that is what the surgeon sees. Its
+    doubt therefore holds the doubt of the wanted length and that of the toe's own length from
+    the joint line to its tip, which lies on another film.
+    """
+    if wanted.value <= 0:
+        return Unknown(reason="no bone is missing", needed=())
+    path = stations(ray, placed)
+    known = [
+        (height.name, height.from_tip)
+        for height in joint_heights(placed, note, ray)
+        if isinstance(height.from_tip, Measured)
+    ]
+    if not known:
+        return Unknown(
+            reason=f"the {ray.name.value} was not marked on film {placed.film}",
+            needed=(f"the points of the {ray.name.value} on film {placed.film}",),
+        )
+    if wanted.value > known[0][1].value:
+        return Unknown(
+            reason=(
+                f"the {ray.name.value} is marked over {known[0][1].value:.1f} mm from its tip, and "
+                f"{wanted.value:.1f} mm are wanted"
+            ),
+            needed=("another source of length (bone graft, the metatarsal's points)",),
+        )
+    name, height = min(known, key=lambda pair: abs(wanted.value - pair[1].value))
+    at, direction, bone = _on_film(placed, ray, path, known, wanted.value)
+    from_joint = difference(wanted, height, origin=f"cut on the {ray.name.value}")
+    taken = tuple(joint for joint, reach in known if reach.value < wanted.value - AT_JOINT_MM)
+    place = Place.JOINT if abs(from_joint.value) <= AT_JOINT_MM else Place.SHAFT
+    return ToeCut(
+        ray=ray,
+        side=note.side,
+        film=placed.film,
+        wanted=wanted,
+        place=place,
+        bone=bone,
+        joint=name,
+        from_joint=from_joint,
+        at=at,
+        along=direction,
+        takes_joints=taken,
+        matches=_matches(known, lost, taken),
+        remarks=_remarks(known, wanted),
+    )
+
+
+def _on_film(
+    placed: PlacedPoints,
+    ray: Ray,
+    path: Sequence[Station],
+    known: Sequence[tuple[str, Measured]],
+    wanted_mm: float,
+) -> tuple[Point, tuple[float, float], str]:
+    """Return the cut's pixel, the axis there, and the bone it falls in.
+
+    The joints' distances are corrected for tilt, so the cut is found as a share of its segment
+    and not by laying millimetres on the picture.
+    """
+    reaches = [reach.value for _, reach in known] + [0.0]
+    body = max(i for i, reach in enumerate(reaches[:-1]) if reach >= wanted_mm)
+    share = (reaches[body] - wanted_mm) / (reaches[body] - reaches[body + 1])
+    start, stop = (
+        np.mean([placed.points[point] for point in station.landmarks], axis=0)
+        for station in (path[body], path[body + 1])
+    )
+    cut = start + share * (stop - start)
+    axis = (stop - start) / float(np.hypot(*(stop - start)))
+    bone = ray.bones[ray.joints.index(known[body][0])].name
+    return (float(cut[0]), float(cut[1])), (float(axis[0]), float(axis[1])), bone
+
+
+def _matches(
+    known: Sequence[tuple[str, Measured]], lost: Sequence[JointHeight], taken: Sequence[str]
+) -> tuple[JointMatch, ...]:
+    found = []
+    for joint in lost:
+        if not isinstance(joint.from_tip, Measured):
+            continue
+        pairs = [
+            JointMatch(
+                toe_joint=name,
+                thumb_joint=joint.name,
+                offset=difference(reach, joint.from_tip, origin="toe joint against thumb joint"),
+            )
+            for name, reach in known
+            if name in taken
+        ]
+        near = [pair for pair in pairs if abs(pair.offset.value) <= MATCH_MM]
+        if near:
+            found.append(min(near, key=lambda pair: abs(pair.offset.value)))
+    return tuple(found)
+
+
+def _remarks(known: Sequence[tuple[str, Measured]], wanted: Measured) -> tuple[Statement, ...]:
+    mtp = dict(known).get("MTP joint")
+    if mtp is None or wanted.value <= mtp.value - AT_JOINT_MM:
+        return ()
+    remarks = [MTP_EXTENDS]
+    if wanted.value > mtp.value + AT_JOINT_MM:
+        remarks.append(HEAD_GOES)
+    return tuple(remarks)

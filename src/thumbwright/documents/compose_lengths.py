@@ -1,0 +1,261 @@
+"""Lengths, their doubt, the cuts and the drawing to scale, as rows of the paper."""
+
+from collections.abc import Iterator, Sequence
+from math import isinf
+
+from thumbwright.core.foundations.answer import Unknown
+from thumbwright.core.foundations.measured import Measured, Term
+from thumbwright.core.radiograph.lengths import Lengths, RayLengths
+from thumbwright.core.radiograph.transposition import JointMatch, Place
+from thumbwright.core.radiograph.transposition import ToeCut as FoundCut
+from thumbwright.documents.measured_rows import (
+    Budget,
+    BudgetRow,
+    LengthRow,
+    PixelPlace,
+    ScaleBone,
+    ScaleColumn,
+    ToeCut,
+)
+from thumbwright.documents.paper_parts import (
+    PrintedNumber,
+    Sentence,
+    printed,
+    printed_plain,
+    said,
+    sentence,
+)
+from thumbwright.pathway.plan_case import Plan, ToePlan
+
+SHORT_BONES = {
+    "first metacarpal": "MC 1",
+    "first metatarsal": "MT 1",
+    "second metatarsal": "MT 2",
+    "proximal phalanx": "proximal",
+    "middle phalanx": "middle",
+    "distal phalanx": "distal",
+}
+SMALLEST_EFFECT_SHARE = 0.02
+"""Contributions below this share of the combined doubt are summed up in one line. [-]"""
+
+
+def length_rows(lengths: Lengths) -> tuple[LengthRow, ...] | Unknown:
+    """Return every bone and ray that was measured, then stump, wanted and missing length."""
+    rows = [row for ray in lengths.rays for row in _ray_rows(ray)]
+    hand = next((row.film for row in rows if "thumb" in row.ray), "")
+    results = (
+        ("stump, CMC joint to bone end", lengths.stump),
+        ("metacarpal left", lengths.metacarpal_left),
+        ("wanted, CMC joint to bony tip", lengths.wanted.length),
+        ("missing", lengths.missing),
+    )
+    rows += [
+        LengthRow(ray="result", name=name, length=printed(length), film=hand or "none")
+        for name, length in results
+    ]
+    return tuple(rows)
+
+
+def _ray_rows(ray: RayLengths) -> Iterator[LengthRow]:
+    name = f"{ray.side.value.upper()} {ray.ray.name.value}"
+    for bone in ray.bones:
+        yield LengthRow(ray=name, name=bone.name, length=printed(bone.length), film=ray.film)
+    yield LengthRow(ray=name, name="whole, as marked", length=printed(ray.whole), film=ray.film)
+    if isinstance(ray.skin_beyond_bone, Measured):
+        yield LengthRow(
+            ray=name, name="skin beyond bone", length=printed(ray.skin_beyond_bone), film=ray.film
+        )
+
+
+def budgets(plan: Plan) -> tuple[Budget, ...] | Unknown:
+    """Return what the doubt of the missing length and of each proposed cut consists of."""
+    found = []
+    if isinstance(plan.lengths.missing, Measured):
+        found.append(_budget("missing length", plan.lengths.missing))
+    for cut in cuts_found(plan):
+        name = f"cut of the {cut.side.value} {cut.ray.name.value}, from the {cut.joint}"
+        found.append(_budget(name, cut.from_joint))
+    if found:
+        return tuple(found[:2])
+    missing = plan.lengths.missing
+    return missing if isinstance(missing, Unknown) else Unknown(reason="nothing was measured")
+
+
+def cuts_found(plan: Plan) -> tuple[FoundCut, ...]:
+    """Return the cuts that could be placed, second toes first, the first side first."""
+    cuts = [toe.toe.cut for toe in plan.toes if isinstance(toe.toe.cut, FoundCut)]
+    return tuple(sorted(cuts, key=lambda cut: (cut.ray.name.value != "second toe", cut.side.value)))
+
+
+def _budget(name: str, result: Measured) -> Budget:
+    value = printed(result)
+    small = [term for term in result.budget if _is_small(term, result)]
+    rows = [_row(term) for term in result.budget if not _is_small(term, result)]
+    if small:
+        rows.append(_rest(small))
+    if isinstance(value, Unknown):  # pragma: no cover  a measured number prints
+        raise TypeError(name)
+    return Budget(result=name, value=value, rows=tuple(rows))
+
+
+def _is_small(term: Term, result: Measured) -> bool:
+    return abs(term.effect) < SMALLEST_EFFECT_SHARE * result.uncertainty
+
+
+def _row(term: Term) -> BudgetRow:
+    doubt = term.input
+    freedom = doubt.degrees_of_freedom
+    return BudgetRow(
+        contribution=doubt.name,
+        standard_uncertainty=printed_plain(doubt.standard_uncertainty, doubt.unit, digits=2),
+        sensitivity=printed_plain(term.sensitivity, _per("mm", doubt.unit), digits=3),
+        effect_mm=printed_plain(term.effect, "mm", digits=2),
+        kind="A" if doubt.evaluation.value == "A" else "B",
+        degrees_of_freedom=None if isinf(freedom) else freedom,
+        basis=Sentence(text=doubt.basis or "stated with the input"),
+    )
+
+
+def _per(top: str, bottom: str) -> str:
+    if bottom == top:
+        return "-"
+    return top if bottom == "-" else f"{top}/{bottom}"
+
+
+def _rest(terms: Sequence[Term]) -> BudgetRow:
+    together = Measured(value=0.0, unit="mm", origin="rest", terms=tuple(terms)).uncertainty
+    return BudgetRow(
+        contribution=f"{len(terms)} smaller contributions together",
+        standard_uncertainty=printed_plain(together, "mm", digits=2),
+        sensitivity=printed_plain(1.0, "-"),
+        effect_mm=printed_plain(together, "mm", digits=2),
+        kind="B",
+        basis=Sentence(text="each under 2 % of the whole; in full in the JSON of the plan"),
+    )
+
+
+def cut_rows(plan: Plan) -> tuple[ToeCut, ...] | Unknown:
+    """Return where each toe would be cut, or why that cannot be said."""
+    rows = [row for toe in plan.toes if (row := _cut_row(toe)) is not None]
+    if rows:
+        return tuple(rows)
+    reasons = [toe.toe.cut for toe in plan.toes if isinstance(toe.toe.cut, Unknown)]
+    return reasons[0] if reasons else Unknown(reason="no toe was filmed")
+
+
+def _cut_row(toe: ToePlan) -> ToeCut | None:
+    donor = f"{toe.toe.side.value.upper()} {toe.toe.ray.name.value}"
+    cut = toe.toe.cut
+    if isinstance(cut, Unknown):
+        return None
+    way = "proximal to" if cut.from_joint.value >= 0 else "distal to"
+    return ToeCut(
+        donor=donor,
+        cut=_unsigned(cut),
+        measured_from=f"{way} the line of the {cut.joint}",
+        bone=cut.bone,
+        place=f"{cut.place.value}" if cut.place is Place.SHAFT else f"at the {cut.joint}",
+        seen_at=PixelPlace(film=cut.film, column_px=cut.at[0], row_px=cut.at[1]),
+        joints=tuple(_match(match) for match in cut.matches) or _no_match(cut),
+        width_match=(
+            toe.widths
+            if isinstance(toe.widths, Unknown)
+            else printed(toe.widths.toe_over_stump, decimals=2)
+        ),
+        remarks=(
+            *(sentence(remark) for remark in cut.remarks),
+            *said(f"Bone taken from the bony tip: {_words(printed(cut.wanted))}."),
+        ),
+    )
+
+
+def _words(number: PrintedNumber | Unknown) -> str:
+    return str(number) if isinstance(number, Unknown) else number.words
+
+
+def _unsigned(cut: FoundCut) -> PrintedNumber | Unknown:
+    """Print the distance without sign; the direction stands in words beside it."""
+    flipped = cut.from_joint
+    if flipped.value < 0:
+        flipped = Measured(
+            value=-flipped.value, unit="mm", origin=flipped.origin, terms=flipped.terms
+        )
+    return printed(flipped)
+
+
+def _match(match: JointMatch) -> Sentence:
+    offset = match.offset
+    way = "nearer the body than" if offset.value > 0 else "nearer the tip than"
+    return Sentence(
+        text=(
+            f"The toe's {match.toe_joint} would stand {abs(offset.value):.1f} mm (± "
+            f"{offset.coverage_factor() * offset.uncertainty:.1f} mm) {way} the thumb's "
+            f"{match.thumb_joint} did."
+        )
+    )
+
+
+def _no_match(cut: FoundCut) -> tuple[Sentence, ...]:
+    if not cut.takes_joints:
+        return said("No joint goes with the toe at this cut.")
+    return said(f"With the toe go: {', '.join(cut.takes_joints)}.")
+
+
+def scale_columns(plan: Plan) -> tuple[ScaleColumn, ...] | Unknown:
+    """Return stump, pattern thumb and the first two toes as columns of the drawing."""
+    lengths = plan.lengths
+    if isinstance(lengths.missing, Unknown) or isinstance(lengths.stump, Unknown):
+        return lengths.missing if isinstance(lengths.missing, Unknown) else Unknown(reason="")
+    columns = [*_hands(plan, lengths.stump.value, lengths.missing.value)]
+    half = lengths.missing.coverage_factor() * lengths.missing.uncertainty
+    for cut in cuts_found(plan)[:3]:
+        ray = next(
+            (r for r in lengths.rays if r.film == cut.film and r.ray.name is cut.ray.name), None
+        )
+        if ray is None or isinstance(ray.whole, Unknown):
+            continue
+        below = ray.whole.value - cut.wanted.value
+        columns.append(
+            ScaleColumn(
+                title=f"{cut.side.value.upper()} {cut.ray.name.value}",
+                bones=_bones(ray),
+                offset_mm=lengths.stump.value - below,
+                cut_mm=lengths.stump.value,
+                cut_low_mm=lengths.stump.value - half,
+                cut_high_mm=lengths.stump.value + half,
+            )
+        )
+    return tuple(columns)
+
+
+def _hands(plan: Plan, stump_mm: float, missing_mm: float) -> Iterator[ScaleColumn]:
+    side = plan.case.injury.side
+    yield ScaleColumn(
+        title=f"{side.value.upper()} stump",
+        bones=(
+            *(
+                (ScaleBone(name="bone of the stump", label="stump", length_mm=stump_mm),)
+                if stump_mm > 0
+                else ()
+            ),
+            ScaleBone(name="missing bone", label="missing", length_mm=missing_mm, missing=True),
+        ),
+    )
+    for ray in plan.lengths.rays:
+        if ray.side is side.other and ray.ray.name.value == "thumb":
+            yield ScaleColumn(title=f"{ray.side.value.upper()} thumb", bones=_bones(ray))
+
+
+def _bones(ray: RayLengths) -> tuple[ScaleBone, ...]:
+    """Return the measured bones, the joint spaces shared out among them so that sums agree."""
+    whole = ray.whole.value if isinstance(ray.whole, Measured) else 0.0
+    measured = sum(bone.length.value for bone in ray.bones)
+    stretch = whole / measured if measured else 1.0
+    return tuple(
+        ScaleBone(
+            name=bone.name,
+            label=SHORT_BONES.get(bone.name, bone.name),
+            length_mm=bone.length.value * stretch,
+        )
+        for bone in ray.bones
+    )

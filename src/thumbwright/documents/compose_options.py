@@ -1,0 +1,184 @@
+"""Level, techniques, goals and open questions as rows of the paper."""
+
+from collections.abc import Iterator
+
+from thumbwright.core.comparison.criteria import criteria, goal_words
+from thumbwright.core.comparison.order import RankedRow
+from thumbwright.core.foundations.answer import Unknown
+from thumbwright.core.foundations.sources import Statement
+from thumbwright.core.level.levels import Level
+from thumbwright.core.techniques.eligibility import Eligibility, Verdict
+from thumbwright.core.techniques.rule_answers import Advice, Met, NotMet, Unsettled
+from thumbwright.documents.paper_parts import Sentence, printed_share, said
+from thumbwright.documents.plan_content import (
+    CriteriaRow,
+    CriteriaTable,
+    Grade,
+    LevelSection,
+    LevelShare,
+    OpenQuestion,
+    OptionRow,
+    OptionState,
+    SchemeLevel,
+)
+from thumbwright.pathway.plan_case import Plan
+
+_STATES = {
+    Verdict.OPEN: OptionState.OPEN,
+    Verdict.CLOSED: OptionState.CLOSED,
+    Verdict.UNKNOWN: OptionState.UNKNOWN,
+}
+
+
+def level_in_words(plan: Plan) -> str:
+    """Return the level of loss as it is printed."""
+    level = plan.level.level
+    return str(level) if isinstance(level, Unknown) else level.words
+
+
+def level_section(plan: Plan) -> LevelSection:
+    """Return the five levels with their probabilities, and the published schemes."""
+    found = plan.level
+    shares: tuple[LevelShare, ...] | Unknown
+    if isinstance(found.probabilities, Unknown):
+        shares = found.probabilities
+    else:
+        known = found.probabilities
+        shares = tuple(
+            LevelShare(level=level.words, prob=printed_share(known[level])) for level in Level
+        )
+    conflict = said(found.conflict) if found.conflict else ()
+    return LevelSection(
+        shares=shares,
+        reasons=(*conflict, *said(*found.reasons)),
+        schemes=tuple(
+            SchemeLevel(
+                scheme=scheme.scheme,
+                grade=str(scheme.group),
+                reason=scheme.words or "not placed",
+                basis=scheme.basis,
+            )
+            for scheme in plan.schemes
+        ),
+    )
+
+
+def option_rows(plan: Plan) -> tuple[OptionRow, ...]:
+    """Return every technique: ranked ones by rank, those that wait, then the closed ones."""
+    ranked = [row.eligibility for row in plan.ranking.rows]
+    keys = {one.technique.key for one in ranked}
+    closed = [one for one in plan.options if one.technique.key not in keys]
+    return tuple(_option(one) for one in (*ranked, *closed))
+
+
+def _option(one: Eligibility) -> OptionRow:
+    return OptionRow(
+        technique=one.technique.name,
+        state=_STATES[one.verdict],
+        reasons=tuple(_reasons(one)),
+        warnings=tuple(
+            Sentence(text=warning.reason, basis=warning.basis) for warning in one.warnings
+        ),
+        settled_by=one.would_settle,
+    )
+
+
+def _reasons(one: Eligibility) -> Iterator[Sentence]:
+    """Yield what closes it and what is unsettled first, then what is met."""
+    answers = [reason.answer for reason in one.reasons if not isinstance(reason.answer, Advice)]
+    for kind in (NotMet, Unsettled, Met):
+        for answer in answers:
+            if isinstance(answer, kind):
+                yield Sentence(text=answer.reason, basis=answer.basis)
+
+
+def criteria_table(plan: Plan) -> CriteriaTable | Unknown:
+    """Return what each technique that is not closed gives of everything that counts."""
+    goals = tuple(plan.ranking.weights.share)
+    rows = [_criteria_row(row, plan) for row in plan.ranking.rows]
+    if not rows:
+        return Unknown(reason="every technique is closed")
+    named = tuple(goal_words(goal) for goal in goals)
+    extra = tuple(
+        goal_words(one.goal)
+        for one in criteria(plan.ranking.rows[0].technique, plan.situation)
+        if one.goal not in goals
+    )
+    return CriteriaTable(goals=(*named, *extra), rows=tuple(rows))
+
+
+def _criteria_row(row: RankedRow, plan: Plan) -> CriteriaRow:
+    goals = tuple(plan.ranking.weights.share)
+    ordered = (
+        *(row.grade_of(goal) for goal in goals),
+        *(one for one in row.criteria if one.goal not in goals),
+    )
+    return CriteriaRow(
+        technique=row.technique.name,
+        grades=tuple(
+            Grade(
+                words=one.words,
+                basis=one.statement.basis if isinstance(one.statement, Statement) else None,
+            )
+            for one in ordered
+        ),
+    )
+
+
+def name_of(choice: RankedRow | Unknown) -> str:
+    """Return a choice in one line."""
+    return str(choice) if isinstance(choice, Unknown) else choice.technique.name
+
+
+def plan_sentences(plan: Plan) -> tuple[tuple[Sentence, ...], tuple[Sentence, ...] | Unknown]:
+    """Return the sentences of plan A with all that was said of the order, and of plan B."""
+    everything = tuple(Sentence(text=one.text, basis=one.basis) for one in plan.ranking.sentences)
+    fallback = plan.ranking.fallback
+    if isinstance(fallback, Unknown):
+        return everything, fallback
+    technique = fallback.technique
+    parts = [
+        Sentence(text=f"Plan B, without microsurgery: {technique.name}."),
+        *(
+            Sentence(text=statement.text, basis=statement.basis)
+            for statement in (technique.gives, technique.costs, technique.staging)
+        ),
+        *(Sentence(text=one.reason, basis=one.basis) for one in fallback.eligibility.warnings),
+    ]
+    repeated = {part.text for part in parts}
+    return tuple(one for one in everything if one.text not in repeated), tuple(parts)
+
+
+def open_questions(plan: Plan) -> tuple[OpenQuestion, ...]:
+    """Return everything unknown, with the findings that settle it, most useful first."""
+    found = [
+        *_unknown("missing length", plan.lengths.missing),
+        *_unknown("level of loss", plan.level.level),
+        *_unknown("whether the hand still grows", plan.situation.growing),
+    ]
+    found += [
+        question
+        for toe in plan.toes
+        for question in _unknown(
+            f"cut of the {toe.toe.side.value} {toe.toe.ray.name.value}", toe.toe.cut
+        )
+    ]
+    found += [
+        OpenQuestion(
+            question=f"whether {one.technique.short_name} is open",
+            because="; ".join(
+                reason.answer.reason
+                for reason in one.reasons
+                if isinstance(reason.answer, Unsettled)
+            ),
+            settled_by=one.would_settle,
+        )
+        for one in plan.options
+        if one.verdict is Verdict.UNKNOWN
+    ]
+    return tuple(found)
+
+
+def _unknown(question: str, answer: object) -> Iterator[OpenQuestion]:
+    if isinstance(answer, Unknown):
+        yield OpenQuestion(question=question, because=answer.reason, settled_by=answer.needed)
