@@ -1,32 +1,68 @@
 .DEFAULT_GOAL := help
 VENV := .venv
 PY := $(VENV)/bin/python
+OUT ?= out
 export UV_SYSTEM_CERTS := true
 export UV_PYTHON_DOWNLOADS := never
 unexport VIRTUAL_ENV
 
-.PHONY: help run test test-long check lock clean
+# $(call install,LOCK): install a hashed lock and the program; plain pip takes over where uv fails
+define install
+@python3 -c 'import ensurepip' 2>/dev/null || \
+  { echo "This python3 has no venv; install the package python3-venv and run make again."; exit 1; }
+@test -x $(PY) || python3 -m venv $(VENV)
+@echo "Setting up from $(1) (once) ..."
+@{ $(PY) -m pip install -q --disable-pip-version-check "uv>=0.9" \
+   && $(VENV)/bin/uv pip install -q --python $(PY) --require-hashes --only-binary :all: -r $(1) \
+   && $(VENV)/bin/uv pip install -q --python $(PY) --require-hashes --only-binary :all: -r requirements-build.lock \
+   && $(VENV)/bin/uv pip install -q --python $(PY) --no-deps --no-build-isolation -e . ; } \
+ || { echo "uv did not manage; plain pip takes over, which is slower."; \
+      $(PY) -m pip install -q --disable-pip-version-check --require-hashes --only-binary :all: -r $(1) \
+      && $(PY) -m pip install -q --disable-pip-version-check --require-hashes --only-binary :all: -r requirements-build.lock \
+      && $(PY) -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e . ; }
+endef
+
+.PHONY: help run test test-long check bench lock docs clean
 
 help: ## show this list
-	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*## /\t/'
+	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 12
 
-$(VENV)/.dev: requirements-dev.lock pyproject.toml
-	@python3 -c 'import ensurepip' 2>/dev/null || { echo "python3 lacks venv: install the package python3-venv, then run make again"; exit 1; }
-	@test -x $(PY) || python3 -m venv $(VENV)
-	@echo "setting up (once) ..."
-	@{ $(PY) -m pip install -q --disable-pip-version-check uv \
-	   && $(VENV)/bin/uv pip install -q --python $(PY) --require-hashes --only-binary :all: -r requirements-dev.lock \
-	   && $(VENV)/bin/uv pip install -q --python $(PY) --no-deps --no-build-isolation -e . ; } \
-	 || { echo "uv did not manage; plain pip takes over (slower)"; \
-	      $(PY) -m pip install -q --disable-pip-version-check --require-hashes --only-binary :all: -r requirements-dev.lock \
-	      && $(PY) -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e . ; }
+$(VENV)/.run: requirements.lock requirements-build.lock pyproject.toml
+	$(call install,requirements.lock)
 	@touch $@
+
+$(VENV)/.dev: requirements-dev.lock requirements-build.lock pyproject.toml
+	$(call install,requirements-dev.lock)
+	@touch $@ $(VENV)/.run
+
+run: $(VENV)/.run ## set up, make the five invented cases with their films, and plan each
+	@$(PY) -P -m thumbwright demo --out $(OUT)
 
 test: $(VENV)/.dev ## set up and run the tests
 	$(PY) -m pytest -n 2 -m "not long"
 
-check: $(VENV)/.dev ## format, lint, types, direction of imports
-	$(VENV)/bin/ruff format --check . && $(VENV)/bin/ruff check . && $(VENV)/bin/mypy && $(VENV)/bin/lint-imports
+test-long: $(VENV)/.dev ## the slow evidence: studies on phantoms, fuzzing (an hour or so)
+	$(PY) -m pytest -n 2 -m long
+	$(PY) tools/study_transposition.py --people 1000 --write
 
-clean: ## remove what was set up
-	rm -rf $(VENV) out build dist
+check: $(VENV)/.dev ## format, lint, types, direction of imports
+	$(VENV)/bin/ruff format --check .
+	$(VENV)/bin/ruff check .
+	$(VENV)/bin/mypy
+	$(VENV)/bin/lint-imports
+
+bench: $(VENV)/.dev ## times and memory, each against a limit or a named peer in the same run
+	@for file in benchmarks/*.py; do echo "== $$file"; $(PY) $$file || exit 1; done
+
+docs: $(VENV)/.dev ## write what is generated in docs/ anew
+	@for file in tools/write_*.py; do $(PY) $$file || exit 1; done
+
+COMPILE = $(VENV)/bin/uv pip compile --universal --generate-hashes --no-annotate --python-version 3.11 \
+  --only-binary :all: --custom-compile-command "make lock" -q
+lock: ## resolve the dependencies anew into the hashed locks
+	$(COMPILE) pyproject.toml -o requirements.lock
+	$(COMPILE) pyproject.toml --group dev -o requirements-dev.lock
+	$(COMPILE) --group build -o requirements-build.lock
+
+clean: ## remove what was set up and made
+	rm -rf $(VENV) $(OUT)

@@ -1,5 +1,6 @@
 """The command that makes the five invented cases and plans each of them."""
 
+from functools import partial
 from pathlib import Path
 
 import click
@@ -11,20 +12,18 @@ from thumbwright.demo.making import make_case
 from thumbwright.demo.people import PEOPLE
 
 
+def _tell_of(case: str, words: str) -> None:
+    tell(f"{case}: {words}")
+
+
 def show_demo(out: Path, day: object) -> None:
     """Make every case with its films, plan it, and print what came out."""
     click.echo(f"Five invented cases, their films and their plans go to {out}.")
     for number, person in enumerate(PEOPLE, start=1):
         place = out / "cases" / person.key
-        head = f"case {number} of {len(PEOPLE)}, {person.key}"
-        films = make_case(person, place, lambda words, head=head: tell(f"{head}: {words}"))
-        issued = issue(
-            place / "case.toml",
-            films,
-            out / "plans",
-            day_of(day),
-            lambda words, head=head: tell(f"{head}: {words}"),
-        )
+        told = partial(_tell_of, f"case {number} of {len(PEOPLE)}, {person.key}")
+        films = make_case(person, place, told)
+        issued = issue(place / "case.toml", films, out / "plans", day_of(day), told)
         done_telling()
         click.echo("\n" + summary(issued))
     click.echo("\nThe people are invented. The program decides nothing; it is no medical device.")

@@ -128,6 +128,10 @@ def _extent(marks: Sequence[Mark]) -> Iterator[Point]:
             yield from (mark.start, mark.end)
         elif isinstance(mark, PointMark):
             yield mark.at
+        elif isinstance(mark, CircleMark):
+            column, row = mark.centre
+            yield (column - mark.radius_px, row - mark.radius_px)
+            yield (column + mark.radius_px, row + mark.radius_px)
 
 
 def _marks(reading: FilmReading, cuts: Sequence[ToeCut]) -> Iterator[Mark]:

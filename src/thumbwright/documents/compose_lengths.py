@@ -20,6 +20,7 @@ from thumbwright.documents.measured_rows import (
 from thumbwright.documents.paper_parts import (
     PrintedNumber,
     Sentence,
+    number,
     printed,
     printed_plain,
     said,
@@ -35,7 +36,7 @@ SHORT_BONES = {
     "middle phalanx": "middle",
     "distal phalanx": "distal",
 }
-SMALLEST_EFFECT_SHARE = 0.02
+SMALLEST_EFFECT_SHARE = 0.1
 """Contributions below this share of the combined doubt are summed up in one line. [-]"""
 
 
@@ -88,14 +89,17 @@ def cuts_found(plan: Plan) -> tuple[FoundCut, ...]:
 
 
 def _budget(name: str, result: Measured) -> Budget:
-    value = printed(result)
+    value = number(result)
     small = [term for term in result.budget if _is_small(term, result)]
     rows = [_row(term) for term in result.budget if not _is_small(term, result)]
     if small:
         rows.append(_rest(small))
-    if isinstance(value, Unknown):  # pragma: no cover  a measured number prints
-        raise TypeError(name)
-    return Budget(result=name, value=value, rows=tuple(rows))
+    return Budget(
+        result=name,
+        value=value,
+        rows=tuple(rows),
+        further=tuple(_row(term) for term in small if term.effect),
+    )
 
 
 def _is_small(term: Term, result: Measured) -> bool:
@@ -130,7 +134,7 @@ def _rest(terms: Sequence[Term]) -> BudgetRow:
         sensitivity=printed_plain(1.0, "-"),
         effect_mm=printed_plain(together, "mm", digits=2),
         kind="B",
-        basis=Sentence(text="each under 2 % of the whole; in full in the JSON of the plan"),
+        basis=Sentence(text="each under a tenth of the whole; one by one in the JSON of the plan"),
     )
 
 
@@ -164,13 +168,9 @@ def _cut_row(toe: ToePlan) -> ToeCut | None:
         ),
         remarks=(
             *(sentence(remark) for remark in cut.remarks),
-            *said(f"Bone taken from the bony tip: {_words(printed(cut.wanted))}."),
+            *said(f"Bone taken, from the bony tip of the toe: {number(cut.wanted).words}."),
         ),
     )
-
-
-def _words(number: PrintedNumber | Unknown) -> str:
-    return str(number) if isinstance(number, Unknown) else number.words
 
 
 def _unsigned(cut: FoundCut) -> PrintedNumber | Unknown:

@@ -8,7 +8,7 @@ from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.sources import Statement
 from thumbwright.core.level.levels import Level
 from thumbwright.core.techniques.eligibility import Eligibility, Verdict
-from thumbwright.core.techniques.rule_answers import Advice, Met, NotMet, Unsettled
+from thumbwright.core.techniques.rule_answers import Met, NotMet, Unsettled
 from thumbwright.documents.paper_parts import Sentence, printed_share, said
 from thumbwright.documents.plan_content import (
     CriteriaRow,
@@ -75,7 +75,8 @@ def _option(one: Eligibility) -> OptionRow:
     return OptionRow(
         technique=one.technique.name,
         state=_STATES[one.verdict],
-        reasons=tuple(_reasons(one)),
+        reasons=tuple(dict.fromkeys(_reasons(one))),
+        met=tuple(dict.fromkeys(_met(one))),
         warnings=tuple(
             Sentence(text=warning.reason, basis=warning.basis) for warning in one.warnings
         ),
@@ -84,12 +85,25 @@ def _option(one: Eligibility) -> OptionRow:
 
 
 def _reasons(one: Eligibility) -> Iterator[Sentence]:
-    """Yield what closes it and what is unsettled first, then what is met."""
-    answers = [reason.answer for reason in one.reasons if not isinstance(reason.answer, Advice)]
-    for kind in (NotMet, Unsettled, Met):
-        for answer in answers:
-            if isinstance(answer, kind):
-                yield Sentence(text=answer.reason, basis=answer.basis)
+    """Yield what closes it, then what is unsettled; of an open one how it suits the level."""
+    for kind in (NotMet, Unsettled):
+        for reason in one.reasons:
+            if isinstance(reason.answer, kind):
+                yield Sentence(text=reason.answer.reason, basis=reason.answer.basis)
+    if one.verdict is Verdict.OPEN:
+        yield from (Sentence(text=a.reason, basis=a.basis) for a in _conditions(one)[:1])
+
+
+def _met(one: Eligibility) -> Iterator[Sentence]:
+    skipped = 1 if one.verdict is Verdict.OPEN else 0
+    for answer in _conditions(one)[skipped:]:
+        yield Sentence(text=answer.reason, basis=answer.basis)
+
+
+def _conditions(one: Eligibility) -> list[Met]:
+    """Return the conditions that are met, how it suits the level first."""
+    ordered = sorted(one.reasons, key=lambda reason: reason.rule != "level_suits")
+    return [reason.answer for reason in ordered if isinstance(reason.answer, Met)]
 
 
 def criteria_table(plan: Plan) -> CriteriaTable | Unknown:

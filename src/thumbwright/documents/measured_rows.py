@@ -70,7 +70,9 @@ class Budget:
     value: PrintedNumber
     """With interval and combined standard uncertainty."""
     rows: tuple[BudgetRow, ...]
-    """Largest effect first."""
+    """Those that matter, largest effect first; the last sums up the further ones."""
+    further: tuple[BudgetRow, ...] = ()
+    """The small ones one by one; in the JSON only."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

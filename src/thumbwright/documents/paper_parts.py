@@ -100,6 +100,11 @@ def sentence(statement: Statement) -> Sentence:
     return Sentence(text=statement.text, basis=statement.basis)
 
 
+def number(measured: Measured) -> PrintedNumber:
+    """Print a measured number that is known, in millimetres to a tenth."""
+    return _printed(measured, 1, 0.95)
+
+
 def printed(
     measured: Measured | Unknown, *, decimals: int = 1, level_prob: float = 0.95
 ) -> PrintedNumber | Unknown:
@@ -122,6 +127,10 @@ def printed(
     """
     if isinstance(measured, Unknown):
         return measured
+    return _printed(measured, decimals, level_prob)
+
+
+def _printed(measured: Measured, decimals: int, level_prob: float) -> PrintedNumber:
     within = measured.interval(level_prob)
     ends = f"({_fixed(within.low, decimals)} to {_fixed(within.high, decimals)})"
     return PrintedNumber(

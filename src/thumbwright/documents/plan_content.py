@@ -127,7 +127,9 @@ class OptionRow:
     state: OptionState
     """Open, closed or unknown."""
     reasons: tuple[Sentence, ...]
-    """Why."""
+    """What decides: what closes it, what is unsettled, or how it suits the level."""
+    met: tuple[Sentence, ...] = ()
+    """Every other condition that was looked at and is met."""
     warnings: tuple[Sentence, ...] = ()
     """What speaks against it without closing it."""
     settled_by: tuple[str, ...] = ()

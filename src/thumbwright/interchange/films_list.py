@@ -68,7 +68,8 @@ def read_film_notes(data: bytes | str, name: str = "the list of films") -> FilmN
 
 def write_film_notes(notes: FilmNotes) -> str:
     """Write the list of films as a JSON document that :func:`read_film_notes` takes back."""
-    document = FILMS.model(**{VERSION_KEY: 1}, films=notes.films)
+    content: dict[str, object] = {VERSION_KEY: 1, "films": notes.films}
+    document = FILMS.model(**content)
     return document.model_dump_json(indent=1, exclude_none=True) + "\n"
 
 

@@ -12,7 +12,7 @@ from thumbwright.core.level.levels import Level
 from thumbwright.core.techniques.eligibility import Eligibility, Verdict
 from thumbwright.core.techniques.rule_answers import listed
 from thumbwright.core.techniques.situation import Situation, most_probable_level
-from thumbwright.core.techniques.technique import Grade, Suitability, Technique
+from thumbwright.core.techniques.technique import Family, Grade, Suitability, Technique
 
 _DIGITS = 9
 """Scores that agree to this many digits are equal."""
@@ -26,6 +26,8 @@ class Standing:
     is_no_reconstruction: bool
     """A prosthesis or no operation stands behind every open reconstruction."""
     is_advised_against: bool
+    is_substitute: bool
+    """The own part, where it can be put back, comes before anything in its place."""
     is_second_line: bool
     lacking_share: float
     """1 less the score: what is lacking of the weighted goals. [-]"""
@@ -34,11 +36,12 @@ class Standing:
     key: str
 
     @property
-    def order(self) -> tuple[bool, bool, bool, float, int, int, str]:
+    def order(self) -> tuple[bool, bool, bool, bool, float, int, int, str]:
         """Return the key to sort by."""
         return (
             self.is_no_reconstruction,
             self.is_advised_against,
+            self.is_substitute,
             self.is_second_line,
             self.lacking_share,
             self.donor_cost,
@@ -163,6 +166,7 @@ def _standing(
     return Standing(
         is_no_reconstruction=not technique.family.rebuilds,
         is_advised_against=eligibility.is_advised_against,
+        is_substitute=technique.family is not Family.REPLANTATION,
         is_second_line=not _is_indicated(technique, situation),
         lacking_share=round(1 - score, _DIGITS),
         donor_cost=int(Grade.GOOD) - int(counted[Goal.SPARE_DONOR_SITE]),
@@ -199,7 +203,8 @@ def _first(
 def _not_yet(hopeful: list[RankedRow], what: str, level: Level | Unknown) -> Unknown:
     if isinstance(level, Unknown):
         return Unknown(
-            reason=f"the level of loss is not known ({level.reason}) and no {what} is open without it",
+            reason=f"the level of loss is not known ({level.reason}) and no {what} is open "
+            "without it",
             needed=level.needed or ("the level of loss",),
         )
     first = hopeful[0]

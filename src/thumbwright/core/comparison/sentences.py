@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from thumbwright.core.case.goals import Goal
 from thumbwright.core.case.patient import DominantHand
 from thumbwright.core.comparison.criteria import goal_words
-from thumbwright.core.comparison.order import Order, RankedRow, Standing
+from thumbwright.core.comparison.order import Order, RankedRow
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.sources import Basis, Provenance, Statement
 from thumbwright.core.techniques.situation import Situation
@@ -101,14 +101,11 @@ def why(first: RankedRow, second: RankedRow) -> str:
         return "because a reconstruction is looked at before doing without one"
     if one.is_advised_against != other.is_advised_against:
         return f"because this speaks against the other: {_against(second)}"
+    if one.is_substitute != other.is_substitute:
+        return "because the own part, where it can be put back, comes before anything in its place"
     if one.is_second_line != other.is_second_line:
         return "because the other is second line at this level"
-    if one.lacking_share != other.lacking_share:
-        return (
-            f"because it gives more of what counts ({first.score_share:.0%} against "
-            f"{second.score_share:.0%})"
-        )
-    return _tie_break(one, other)
+    return _by_goals(first, second)
 
 
 def _against(row: RankedRow) -> str:
@@ -116,7 +113,13 @@ def _against(row: RankedRow) -> str:
     return " ".join(grave).rstrip(".")
 
 
-def _tie_break(one: Standing, other: Standing) -> str:
+def _by_goals(first: RankedRow, second: RankedRow) -> str:
+    one, other = first.standing, second.standing
+    if one.lacking_share != other.lacking_share:
+        return (
+            f"because it gives more of what counts ({first.score_share:.0%} against "
+            f"{second.score_share:.0%})"
+        )
     if one.donor_cost != other.donor_cost:
         return "because both give as much of what counts and it spares the donor site more"
     if one.stages != other.stages:

@@ -21,6 +21,8 @@ Vector = np.ndarray[tuple[int], np.dtype[np.float64]]
 
 TILT_CORRELATION = 0.9
 """How strongly the tilts of the bones of one ray hang together [-]; working assumption."""
+SHORTEST_SEGMENT_MM = 4.0
+"""A joint nearer than this to the end of a stump is not measured to by itself [mm]; assumed."""
 BEAM_CENTRE_DOUBT_MM = 15.0
 """How far the central ray may fall from the middle of the film, one deviation [mm]; assumed."""
 
@@ -57,12 +59,21 @@ def stations(ray: Ray, placed: PlacedPoints, *, end: Landmark | None = None) -> 
     for index, bone in enumerate(ray.bones):
         sides = (*((ray.bones[index - 1].head,) if index else ()), bone.base)
         marked = tuple(point for point in sides if point in placed.points)
-        if marked:
-            found.append(Station(name=ray.joints[index], landmarks=marked))
+        station = Station(name=ray.joints[index], landmarks=marked)
+        if marked and not _at_the_end(placed, station, end):
+            found.append(station)
     last = end or ray.bones[-1].head
     if last in placed.points:
         found.append(Station(name=last.words, landmarks=(last,)))
     return tuple(found)
+
+
+def _at_the_end(placed: PlacedPoints, station: Station, end: Landmark | None) -> bool:
+    """Tell whether a joint is where the stump ends: the head is left and no joint any more."""
+    if end is None or end not in placed.points:
+        return False
+    off = _place(placed, station) - placed.place(end)
+    return float(hypot(*off)) < SHORTEST_SEGMENT_MM
 
 
 def along(

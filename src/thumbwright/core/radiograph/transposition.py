@@ -10,7 +10,7 @@ from thumbwright.core.case.examined import Side
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.measured import Measured, difference
 from thumbwright.core.foundations.sources import Basis, Provenance, Statement
-from thumbwright.core.radiograph.landmarks import FilmNote, Point, Ray
+from thumbwright.core.radiograph.landmarks import SECOND_TOE, FilmNote, Point, Ray
 from thumbwright.core.radiograph.measurement import Station, along, stations
 from thumbwright.core.radiograph.placements import PlacedPoints
 
@@ -26,13 +26,21 @@ MTP_EXTENDS = Statement(
     ),
     basis=Basis(provenance=Provenance.COMMON_PRACTICE),
 )
-HEAD_GOES = Statement(
+SECOND_HEAD_GOES = Statement(
     text=(
-        "The cut falls in the metatarsal, so its head goes with the toe. In 12 cadaver feet the "
-        "load of the forefoot shifted when the far third of the second metatarsal was taken and "
-        "not when the toe alone was."
+        "The cut falls in the second metatarsal, so its head goes with the toe. In 12 cadaver "
+        "feet the load of the forefoot shifted when the far third of the second metatarsal was "
+        "taken and not when the toe alone was."
     ),
     basis=Basis(provenance=Provenance.READ, source="plantar-pressure-2016", locator="abstract"),
+)
+
+FIRST_HEAD_GOES = Statement(
+    text=(
+        "The cut falls in the first metatarsal, so its head goes with the toe, and with it much "
+        "of the push-off of the foot."
+    ),
+    basis=Basis(provenance=Provenance.COMMON_PRACTICE),
 )
 
 
@@ -136,38 +144,24 @@ def transpose(
     doubt therefore holds the doubt of the wanted length and that of the toe's own length from
     the joint line to its tip, which lies on another film.
     """
-    if wanted.value <= 0:
-        return Unknown(reason="no bone is missing", needed=())
-    path = stations(ray, placed)
     known = [
         (height.name, height.from_tip)
         for height in joint_heights(placed, note, ray)
         if isinstance(height.from_tip, Measured)
     ]
-    if not known:
-        return Unknown(
-            reason=f"the {ray.name.value} was not marked on film {placed.film}",
-            needed=(f"the points of the {ray.name.value} on film {placed.film}",),
-        )
-    if wanted.value > known[0][1].value:
-        return Unknown(
-            reason=(
-                f"the {ray.name.value} is marked over {known[0][1].value:.1f} mm from its tip, and "
-                f"{wanted.value:.1f} mm are wanted"
-            ),
-            needed=("another source of length (bone graft, the metatarsal's points)",),
-        )
+    obstacle = _obstacle(placed, ray, wanted, known)
+    if obstacle is not None:
+        return obstacle
     name, height = min(known, key=lambda pair: abs(wanted.value - pair[1].value))
-    at, direction, bone = _on_film(placed, ray, path, known, wanted.value)
+    at, direction, bone = _on_film(placed, ray, stations(ray, placed), known, wanted.value)
     from_joint = difference(wanted, height, origin=f"cut on the {ray.name.value}")
     taken = tuple(joint for joint, reach in known if reach.value < wanted.value - AT_JOINT_MM)
-    place = Place.JOINT if abs(from_joint.value) <= AT_JOINT_MM else Place.SHAFT
     return ToeCut(
         ray=ray,
         side=note.side,
         film=placed.film,
         wanted=wanted,
-        place=place,
+        place=Place.JOINT if abs(from_joint.value) <= AT_JOINT_MM else Place.SHAFT,
         bone=bone,
         joint=name,
         from_joint=from_joint,
@@ -175,7 +169,30 @@ def transpose(
         along=direction,
         takes_joints=taken,
         matches=_matches(known, lost, taken),
-        remarks=_remarks(known, wanted),
+        remarks=_remarks(ray, known, wanted),
+    )
+
+
+def _obstacle(
+    placed: PlacedPoints, ray: Ray, wanted: Measured, known: Sequence[tuple[str, Measured]]
+) -> Unknown | None:
+    """Return why no cut can be placed, if so."""
+    if wanted.value <= 0:
+        return Unknown(reason="no bone is missing")
+    if not known:
+        return Unknown(
+            reason=f"the {ray.name.value} was not marked on film {placed.film}",
+            needed=(f"the points of the {ray.name.value} on film {placed.film}",),
+        )
+    marked = known[0][1].value
+    if wanted.value <= marked:
+        return None
+    return Unknown(
+        reason=(
+            f"the {ray.name.value} is marked over {marked:.1f} mm from its tip, and "
+            f"{wanted.value:.1f} mm are wanted"
+        ),
+        needed=("another source of length (bone graft, the metatarsal's points)",),
     )
 
 
@@ -226,11 +243,12 @@ def _matches(
     return tuple(found)
 
 
-def _remarks(known: Sequence[tuple[str, Measured]], wanted: Measured) -> tuple[Statement, ...]:
+def _remarks(
+    ray: Ray, known: Sequence[tuple[str, Measured]], wanted: Measured
+) -> tuple[Statement, ...]:
     mtp = dict(known).get("MTP joint")
     if mtp is None or wanted.value <= mtp.value - AT_JOINT_MM:
         return ()
-    remarks = [MTP_EXTENDS]
-    if wanted.value > mtp.value + AT_JOINT_MM:
-        remarks.append(HEAD_GOES)
-    return tuple(remarks)
+    if wanted.value <= mtp.value + AT_JOINT_MM:
+        return (MTP_EXTENDS,)
+    return (MTP_EXTENDS, SECOND_HEAD_GOES if ray is SECOND_TOE else FIRST_HEAD_GOES)
