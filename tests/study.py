@@ -3,7 +3,7 @@
 Used by the tests, in a reduced form, and by ``tools/study_transposition.py`` for the table.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -48,14 +48,23 @@ def _case(study: Study) -> Case:
 
 
 def _reading(
-    film: PhantomFilm, name: str, rng: np.random.Generator, *, placements: int, scatter_mm: float
+    film: PhantomFilm,
+    name: str,
+    rng: np.random.Generator,
+    protocol: Protocol,
+    *,
+    placements: int,
+    scatter_mm: float,
 ) -> FilmReading:
     scatter_px = scatter_mm / film.geometry.column_pitch_mm
     rounds = tuple(
         placed_by_hand(film.truth, rng, observer=f"o{at}", scatter_px=scatter_px)
         for at in range(placements)
     )
-    return read_out(film.as_film(name), film_note(film, name, placements=rounds))
+    note = film_note(
+        film, name, placements=rounds, ball_height_tolerance_mm=protocol.ball_tolerance_mm
+    )
+    return read_out(film.as_film(name), replace(note, tilt_limit_deg=protocol.tilt_limit_deg))
 
 
 def outcomes(
@@ -69,14 +78,12 @@ def outcomes(
     study = random_study(rng, protocol)
     films = {"hand.dcm": study.injured, "other.dcm": study.other, "foot.dcm": study.foot}
     readings = [
-        _reading(film, name, rng, placements=placements, scatter_mm=scatter_mm)
+        _reading(film, name, rng, protocol, placements=placements, scatter_mm=scatter_mm)
         for name, film in films.items()
     ]
     lengths = measure(_case(study), readings)
     other, injured, foot = study.other.truth, study.injured.truth, study.foot.truth
-    missing = other.length_to_tip_mm(
-        RayName.THUMB, Landmark.METACARPAL_BASE
-    ) - injured.length_mm(
+    missing = other.length_to_tip_mm(RayName.THUMB, Landmark.METACARPAL_BASE) - injured.length_mm(
         RayName.THUMB, Landmark.METACARPAL_BASE, Landmark.STUMP_BONE_END
     )
     found, unknown = [], []

@@ -19,7 +19,6 @@ from thumbwright.documents.compose import compose
 from thumbwright.documents.plan_content import InputHash, PlanPaper, Version
 from thumbwright.documents.plan_report import write_json, write_pdf
 from thumbwright.interchange.case_file import read_case
-from thumbwright.interchange.deidentify import deidentify
 from thumbwright.interchange.films_folder import read_films
 from thumbwright.interchange.films_list import read_film_notes
 from thumbwright.pathway.plan_case import Knowledge, Plan, plan_case
@@ -241,6 +240,8 @@ def keep_copy(file: Path, secret: bytes, *, burned_in_checked: bool) -> Callable
     FilmError
         If the film cannot be read, or says that writing is part of its picture.
     """
+    from thumbwright.interchange.deidentify import deidentify  # noqa: PLC0415  not for a plan
+
     copy = deidentify(
         _bytes(file, "a film"), secret=secret, name=file.name, burned_in_checked=burned_in_checked
     )

@@ -1,16 +1,22 @@
 """From the computed plan to everything the paper says."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from datetime import date
 
+from thumbwright.core.case.hand import OtherThumb
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.sources import Provenance
 from thumbwright.documents.cited_sources import with_sources
+from thumbwright.documents.compose_donors import (
+    cuts_in_question,
+    donor_doubts,
+    first_choice,
+)
 from thumbwright.documents.compose_films import film_sections
 from thumbwright.documents.compose_findings import findings, not_examined
 from thumbwright.documents.compose_lengths import (
     budgets,
     cut_rows,
-    cuts_found,
     length_rows,
     scale_columns,
 )
@@ -32,6 +38,12 @@ DECIDES_NOTHING = (
     "licensed clinician, who decides with the patient under local law and protocol. It is a "
     "planning aid and no medical device; no authority has cleared it."
 )
+NOT_GRADED = (
+    "The level of loss is unknown, so nothing could be graded: plan A is only what is open at "
+    "every level that comes into question."
+)
+GROWN_YEARS = 18
+"""From this birthday on the months of an age are not printed. [years]"""
 CAUTIONS = (
     "Measure again on the patient and on the bone before cutting; a film shows a shadow.",
     "Two people check side and level on patient, films and this paper before the anaesthetic.",
@@ -64,12 +76,12 @@ def compose(
     tuple
         The paper, with its sources numbered, and the drawings on the films by name.
     """
-    films, drawings = film_sections(plan.readings, cuts_found(plan))
+    films, drawings = film_sections(plan.readings, cuts_in_question(plan))
     plan_a, plan_b = plan_sentences(plan)
     paper = PlanPaper(
         case_id=plan.case.case_id,
         pseudonym=plan.case.patient.pseudonym,
-        age=f"{int(plan.situation.age_years)} years",
+        age=age_in_words(plan.case.patient.birth_date, plan.made_on),
         side=f"{plan.case.injury.side.value.upper()} hand",
         level=level_in_words(plan),
         issued_on=plan.made_on,
@@ -101,7 +113,7 @@ def _glance(plan: Plan) -> Glance:
     return Glance(
         level=level_in_words(plan),
         level_prob=(
-            level
+            Unknown(reason="the level is unknown")
             if isinstance(level, Unknown)
             else shares
             if isinstance(shares, Unknown)
@@ -114,13 +126,58 @@ def _glance(plan: Plan) -> Glance:
     )
 
 
-def _stops(plan: Plan) -> list[Sentence]:
-    """Return what must be settled before anyone cuts."""
-    stops = []
+def _stops(plan: Plan) -> Iterator[Sentence]:
+    """Yield what must be settled before anyone cuts."""
     if plan.level.conflict:
-        stops.append(Sentence(text=plan.level.conflict))
+        yield Sentence(text=plan.level.conflict)
+    yield from _about_the_pattern(plan)
+    yield from said(*plan.lengths.remarks)
+    yield from _about_plan_a(plan)
+    questions = open_questions(plan)
+    if questions:
+        are = "1 question is" if len(questions) == 1 else f"{len(questions)} questions are"
+        yield Sentence(text=f"{are} open; see what is unknown, and what settles it.")
+
+
+def _about_the_pattern(plan: Plan) -> Iterator[Sentence]:
+    """Yield what is doubtful about the thumb that shows the length that is wanted."""
     wanted = plan.lengths.wanted
-    recalled = wanted.basis.provenance is Provenance.RECALLED
-    stops.append(Sentence(text=wanted.words, basis=wanted.basis if recalled else None))
-    stops += said(*plan.lengths.remarks)
-    return stops
+    if isinstance(wanted.length, Unknown):
+        yield Sentence(text=wanted.words)
+    elif wanted.basis.provenance is Provenance.RECALLED:
+        yield Sentence(text=wanted.words, basis=wanted.basis)
+    elif plan.case.other_thumb is OtherThumb.NOT_EXAMINED:
+        yield Sentence(text=wanted.words)
+
+
+def _about_plan_a(plan: Plan) -> Iterator[Sentence]:
+    first = first_choice(plan)
+    if first is None:
+        return
+    if isinstance(plan.level.level, Unknown):
+        yield Sentence(text=NOT_GRADED)
+    for warning in first.warnings:
+        yield Sentence(text=f"To plan A: {warning.reason}", basis=warning.basis)
+    yield from donor_doubts(first)
+
+
+def age_in_words(born: date, today: date) -> str:
+    """Return the age as it is printed: by the calendar, with months before the 18th birthday.
+
+    Examples
+    --------
+    >>> age_in_words(date(1985, 3, 9), date(2026, 3, 9)), age_in_words(
+    ...     date(2019, 5, 14), date(2026, 11, 20)
+    ... )
+    ('41 years', '7 years 6 months')
+    """
+    months = 12 * (today.year - born.year) + today.month - born.month - (today.day < born.day)
+    years, beyond = divmod(months, 12)
+    if years >= GROWN_YEARS:
+        return f"{years} years"
+    parts = [_counted(years, "year")] if years else []
+    return " ".join([*parts, _counted(beyond, "month")] if beyond or not years else parts)
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"

@@ -48,12 +48,8 @@ def film_sections(
         own = [cut for cut in cuts if cut.film == reading.film.name]
         name = f"film_{number}.svg"
         marks = tuple(_marks(reading, own))
-        picture: Picture | Unknown
-        if isinstance(reading.placed, PlacedPoints):
-            drawings[name] = _drawing(reading, marks).encode()
-            picture = Picture(name=name, alt=_alt(reading, own), caption=_caption(reading, own))
-        else:
-            picture = reading.placed
+        drawings[name] = _drawing(reading, marks).encode()
+        picture = Picture(name=name, alt=_alt(reading, marks, own), caption=_caption(reading, own))
         sections.append(_section(reading, picture))
     return tuple(sections), drawings
 
@@ -63,7 +59,7 @@ def side_in_words(reading: FilmReading) -> str:
     return f"{reading.note.side.value.upper()} {reading.note.region.value}"
 
 
-def _section(reading: FilmReading, picture: Picture | Unknown) -> FilmSection:
+def _section(reading: FilmReading, picture: Picture) -> FilmSection:
     scale = reading.scale
     return FilmSection(
         name=reading.film.name,
@@ -86,9 +82,15 @@ def _section(reading: FilmReading, picture: Picture | Unknown) -> FilmSection:
                 decimals=4,
             )
         ),
-        remarks=(*said(*reading.remarks), *_burned_in(reading)),
+        remarks=(*said(*reading.remarks), *_unmarked(reading), *_burned_in(reading)),
         picture=picture,
     )
+
+
+def _unmarked(reading: FilmReading) -> tuple[Sentence, ...]:
+    if isinstance(reading.placed, PlacedPoints):
+        return ()
+    return said(f"Nothing is measured on it, because {reading.placed.reason}.")
 
 
 def _burned_in(reading: FilmReading) -> tuple[Sentence, ...]:
@@ -112,7 +114,9 @@ def _calibration(scale: Scale | Unknown) -> str:
 def _drawing(reading: FilmReading, marks: Sequence[Mark]) -> str:
     film = reading.film
     rows, columns = film.shown.shape
-    window = window_around(_extent(marks), film_width=columns, film_height=rows)
+    # Where no ray was marked the whole film is shown: a ball alone tells nothing.
+    shown = marks if any(isinstance(mark, LineMark) for mark in marks) else ()
+    window = window_around(_extent(shown), film_width=columns, film_height=rows)
     return film_drawing(
         window,
         marks,
@@ -136,13 +140,14 @@ def _extent(marks: Sequence[Mark]) -> Iterator[Point]:
 
 def _marks(reading: FilmReading, cuts: Sequence[ToeCut]) -> Iterator[Mark]:
     placed, scale = reading.placed, reading.scale
-    if isinstance(placed, Unknown) or isinstance(scale, Unknown):
+    if isinstance(placed, PlacedPoints):
+        for ray in RAYS.values():
+            if ray.region is reading.note.region:
+                yield from _ray_marks(placed, ray)
+        for cut in cuts:
+            yield _cut_mark(placed, cut)
+    if isinstance(scale, Unknown):
         return
-    for ray in RAYS.values():
-        if ray.region is reading.note.region:
-            yield from _ray_marks(placed, ray)
-    for cut in cuts:
-        yield _cut_mark(placed, cut)
     if scale.marker is not None:
         yield CircleMark(
             centre=scale.marker.centre, radius_px=scale.marker.diameter_px / 2, label="ball"
@@ -204,8 +209,12 @@ def cut_in_words(cut: ToeCut) -> str:
     return f"{abs(cut.from_joint.value):.1f} mm {way} the {cut.joint}"
 
 
-def _alt(reading: FilmReading, cuts: Sequence[ToeCut]) -> str:
-    words = f"Film of the {side_in_words(reading)} with the axes of the measured bones drawn on it"
+def _alt(reading: FilmReading, marks: Sequence[Mark], cuts: Sequence[ToeCut]) -> str:
+    axes = any(isinstance(mark, LineMark) for mark in marks)
+    drawn = (
+        "with the axes of the measured bones drawn on it" if axes else "on which no ray is marked"
+    )
+    words = f"Film of the {side_in_words(reading)} {drawn}"
     lines = "; ".join(f"cut of the {cut.ray.name.value} {cut_in_words(cut)}" for cut in cuts)
     return f"{words}; {lines}." if lines else f"{words}."
 

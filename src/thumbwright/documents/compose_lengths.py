@@ -8,6 +8,7 @@ from thumbwright.core.foundations.measured import Measured, Term
 from thumbwright.core.radiograph.lengths import Lengths, RayLengths
 from thumbwright.core.radiograph.transposition import JointMatch, Place
 from thumbwright.core.radiograph.transposition import ToeCut as FoundCut
+from thumbwright.documents.compose_donors import cuts_in_question, out_of_question
 from thumbwright.documents.measured_rows import (
     Budget,
     BudgetRow,
@@ -36,25 +37,52 @@ SHORT_BONES = {
     "middle phalanx": "middle",
     "distal phalanx": "distal",
 }
-SMALLEST_EFFECT_SHARE = 0.1
+SMALLEST_EFFECT_SHARE = 0.2
 """Contributions below this share of the combined doubt are summed up in one line. [-]"""
+
+
+def resting_on_pattern(
+    length: PrintedNumber | Unknown, lengths: Lengths
+) -> PrintedNumber | Unknown:
+    """Put the basis of the wanted length on a number that follows from it, if it is from memory."""
+    basis = lengths.wanted.basis
+    if isinstance(length, Unknown) or basis.provenance is not Provenance.RECALLED:
+        return length
+    return replace(length, basis=basis)
 
 
 def length_rows(lengths: Lengths) -> tuple[LengthRow, ...] | Unknown:
     """Return every bone and ray that was measured, then stump, wanted and missing length."""
     rows = [row for ray in lengths.rays for row in _ray_rows(ray)]
-    hand = next((row.film for row in rows if "thumb" in row.ray), "")
+    films = tuple(dict.fromkeys(ray.film for ray in lengths.rays))
     results = (
-        ("stump, CMC joint to bone end", lengths.stump),
-        ("metacarpal left", lengths.metacarpal_left),
-        ("wanted, CMC joint to bony tip", lengths.wanted.length),
-        ("missing", lengths.missing),
+        ("stump, CMC joint to bone end", lengths.stump, False),
+        ("metacarpal left", lengths.metacarpal_left, False),
+        ("wanted, CMC joint to bony tip", lengths.wanted.length, True),
+        ("missing", lengths.missing, True),
     )
-    rows += [
-        LengthRow(ray="result", name=name, length=printed(length), film=hand or "none")
-        for name, length in results
-    ]
+    for name, length, follows in results:
+        number_in_print = printed(length)
+        rows.append(
+            LengthRow(
+                ray="result",
+                name=name,
+                length=resting_on_pattern(number_in_print, lengths) if follows else number_in_print,
+                film=_seen_on(length, films),
+            )
+        )
     return tuple(rows)
+
+
+def _seen_on(length: Measured | Unknown, films: Sequence[str]) -> str:
+    """Return the films that a length was read from, by the inputs of its doubt."""
+    keys = () if isinstance(length, Unknown) else tuple(term.input.key for term in length.terms)
+    return " and ".join(film for film in films if any(_names(key, film) for key in keys)) or "none"
+
+
+def _names(key: str, film: str) -> bool:
+    """Tell whether the key of an input names a film, which stands in it as a word."""
+    return f" {film} " in f" {key.replace('|', ' ')} "
 
 
 def _ray_rows(ray: RayLengths) -> Iterator[LengthRow]:
@@ -70,35 +98,30 @@ def _ray_rows(ray: RayLengths) -> Iterator[LengthRow]:
 
 def budgets(plan: Plan) -> tuple[Budget, ...] | Unknown:
     """Return what the doubt of the missing length and of each proposed cut consists of."""
-    found = []
-    if isinstance(plan.lengths.missing, Measured):
-        found.append(_budget("missing length", plan.lengths.missing))
-    for cut in cuts_found(plan):
-        name = f"cut of the {cut.side.value} {cut.ray.name.value}, from the {cut.joint}"
-        found.append(_budget(name, cut.from_joint))
-    if found:
-        return tuple(found[:2])
     missing = plan.lengths.missing
-    return missing if isinstance(missing, Unknown) else Unknown(reason="nothing was measured")
+    if isinstance(missing, Unknown):
+        return missing
+    films = tuple(reading.film.name for reading in plan.readings)
+    found = [_budget("missing length", missing, films)]
+    for cut in cuts_in_question(plan)[:1]:
+        name = f"cut of the {cut.side.value.upper()} {cut.ray.name.value}, from the {cut.joint}"
+        found.append(_budget(name, cut.from_joint, films))
+    return tuple(
+        replace(budget, value=_with_basis(budget.value, plan.lengths)) for budget in found
+    )
 
 
-def cuts_found(plan: Plan) -> tuple[FoundCut, ...]:
-    """Return the cuts that could be placed, second toes first, the first side first."""
-    cuts = [toe.toe.cut for toe in plan.toes if isinstance(toe.toe.cut, FoundCut)]
-    return tuple(sorted(cuts, key=lambda cut: (cut.ray.name.value != "second toe", cut.side.value)))
-
-
-def _budget(name: str, result: Measured) -> Budget:
+def _budget(name: str, result: Measured, films: Sequence[str]) -> Budget:
     value = number(result)
     small = [term for term in result.budget if _is_small(term, result)]
-    rows = [_row(term) for term in result.budget if not _is_small(term, result)]
+    rows = [_row(term, films) for term in result.budget if not _is_small(term, result)]
     if small:
         rows.append(_rest(small))
     return Budget(
         result=name,
         value=value,
         rows=tuple(rows),
-        further=tuple(_row(term) for term in small if term.effect),
+        further=tuple(_row(term, films) for term in small if term.effect),
     )
 
 
@@ -106,11 +129,12 @@ def _is_small(term: Term, result: Measured) -> bool:
     return abs(term.effect) < SMALLEST_EFFECT_SHARE * result.uncertainty
 
 
-def _row(term: Term) -> BudgetRow:
+def _row(term: Term, films: Sequence[str]) -> BudgetRow:
     doubt = term.input
     freedom = doubt.degrees_of_freedom
+    film = max((film for film in films if _names(doubt.key, film)), key=len, default="")
     return BudgetRow(
-        contribution=doubt.name,
+        contribution=f"{doubt.name}, {film}" if film else doubt.name,
         standard_uncertainty=printed_plain(doubt.standard_uncertainty, doubt.unit, digits=2),
         sensitivity=printed_plain(term.sensitivity, _per("mm", doubt.unit), digits=3),
         effect_mm=printed_plain(term.effect, "mm", digits=2),
@@ -134,20 +158,20 @@ def _rest(terms: Sequence[Term]) -> BudgetRow:
         sensitivity=printed_plain(1.0, "-"),
         effect_mm=printed_plain(together, "mm", digits=2),
         kind="B",
-        basis=Sentence(text="each under a tenth of the whole; one by one in the JSON of the plan"),
+        basis=Sentence(text="each under a fifth of the whole; one by one in the JSON of the plan"),
     )
 
 
 def cut_rows(plan: Plan) -> tuple[ToeCut, ...] | Unknown:
     """Return where each toe would be cut, or why that cannot be said."""
-    rows = [row for toe in plan.toes if (row := _cut_row(toe)) is not None]
+    rows = [row for toe in plan.toes if (row := _cut_row(toe, plan)) is not None]
     if rows:
         return tuple(rows)
     reasons = [toe.toe.cut for toe in plan.toes if isinstance(toe.toe.cut, Unknown)]
     return reasons[0] if reasons else Unknown(reason="no toe was filmed")
 
 
-def _cut_row(toe: ToePlan) -> ToeCut | None:
+def _cut_row(toe: ToePlan, plan: Plan) -> ToeCut | None:
     donor = f"{toe.toe.side.value.upper()} {toe.toe.ray.name.value}"
     cut = toe.toe.cut
     if isinstance(cut, Unknown):
@@ -155,7 +179,7 @@ def _cut_row(toe: ToePlan) -> ToeCut | None:
     way = "proximal to" if cut.from_joint.value >= 0 else "distal to"
     return ToeCut(
         donor=donor,
-        cut=_unsigned(cut),
+        cut=resting_on_pattern(_unsigned(cut), plan.lengths),
         measured_from=f"{way} the line of the {cut.joint}",
         bone=cut.bone,
         place=f"{cut.place.value}" if cut.place is Place.SHAFT else f"at the {cut.joint}",
@@ -167,6 +191,7 @@ def _cut_row(toe: ToePlan) -> ToeCut | None:
             else printed(toe.widths.toe_over_stump, decimals=2)
         ),
         remarks=(
+            *out_of_question(plan, cut.ray.name),
             *(sentence(remark) for remark in cut.remarks),
             *said(f"Bone taken, from the bony tip of the toe: {number(cut.wanted).words}."),
         ),
@@ -204,11 +229,13 @@ def _no_match(cut: FoundCut) -> tuple[Sentence, ...]:
 def scale_columns(plan: Plan) -> tuple[ScaleColumn, ...] | Unknown:
     """Return stump, pattern thumb and the first two toes as columns of the drawing."""
     lengths = plan.lengths
-    if isinstance(lengths.missing, Unknown) or isinstance(lengths.stump, Unknown):
-        return lengths.missing if isinstance(lengths.missing, Unknown) else Unknown(reason="")
+    if isinstance(lengths.missing, Unknown):
+        return lengths.missing
+    if isinstance(lengths.stump, Unknown):
+        return lengths.stump
     columns = [*_hands(plan, lengths.stump.value, lengths.missing.value)]
     half = lengths.missing.coverage_factor() * lengths.missing.uncertainty
-    for cut in cuts_found(plan)[:3]:
+    for cut in cuts_in_question(plan)[:3]:
         ray = next(
             (r for r in lengths.rays if r.film == cut.film and r.ray.name is cut.ray.name), None
         )
@@ -247,15 +274,24 @@ def _hands(plan: Plan, stump_mm: float, missing_mm: float) -> Iterator[ScaleColu
 
 
 def _bones(ray: RayLengths) -> tuple[ScaleBone, ...]:
-    """Return the measured bones, the joint spaces shared out among them so that sums agree."""
+    """Return the bones as measured, with the joint spaces between them left open.
+
+    The spaces share what the whole ray measures more than its bones. A ray of which a bone was
+    not measured is drawn in one piece.
+    """
     whole = ray.whole.value if isinstance(ray.whole, Measured) else 0.0
-    measured = sum(bone.length.value for bone in ray.bones)
-    stretch = whole / measured if measured else 1.0
-    return tuple(
-        ScaleBone(
-            name=bone.name,
-            label=SHORT_BONES.get(bone.name, bone.name),
-            length_mm=bone.length.value * stretch,
+    space = (whole - sum(bone.length.value for bone in ray.bones)) / (len(ray.ray.bones) - 1)
+    if len(ray.bones) < len(ray.ray.bones) or space < 0:
+        return (ScaleBone(name="ray as marked", label="as marked", length_mm=whole),)
+    found: list[ScaleBone] = []
+    for bone in ray.bones:
+        if found:
+            found.append(ScaleBone(name="joint space", label="", length_mm=space))
+        found.append(
+            ScaleBone(
+                name=bone.name,
+                label=SHORT_BONES.get(bone.name, bone.name),
+                length_mm=bone.length.value,
+            )
         )
-        for bone in ray.bones
-    )
+    return tuple(found)

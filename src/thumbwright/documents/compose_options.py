@@ -2,13 +2,17 @@
 
 from collections.abc import Iterator
 
+from thumbwright.core.case.case import Case
 from thumbwright.core.comparison.criteria import criteria, goal_words
 from thumbwright.core.comparison.order import RankedRow
 from thumbwright.core.foundations.answer import Unknown
+from thumbwright.core.foundations.measured import Measured
 from thumbwright.core.foundations.sources import Statement
 from thumbwright.core.level.levels import Level
 from thumbwright.core.techniques.eligibility import Eligibility, Verdict
 from thumbwright.core.techniques.rule_answers import Met, NotMet, Unsettled
+from thumbwright.documents.compose_donors import donor_sentences, first_choice
+from thumbwright.documents.compose_findings import not_examined
 from thumbwright.documents.paper_parts import Sentence, printed_share, said
 from thumbwright.documents.plan_content import (
     CriteriaRow,
@@ -49,17 +53,22 @@ def level_section(plan: Plan) -> LevelSection:
         )
     conflict = said(found.conflict) if found.conflict else ()
     return LevelSection(
-        shares=shares,
-        reasons=(*conflict, *said(*found.reasons)),
-        schemes=tuple(
-            SchemeLevel(
-                scheme=scheme.scheme,
-                grade=str(scheme.group),
-                reason=scheme.words or "not placed",
-                basis=scheme.basis,
-            )
-            for scheme in plan.schemes
-        ),
+        shares=shares, reasons=(*conflict, *said(*found.reasons)), schemes=_schemes(plan)
+    )
+
+
+def _schemes(plan: Plan) -> tuple[SchemeLevel, ...] | Unknown:
+    level = plan.level.level
+    if isinstance(level, Unknown):
+        return Unknown(reason="the level is unknown", needed=level.needed)
+    return tuple(
+        SchemeLevel(
+            scheme=scheme.scheme,
+            grade=str(scheme.group),
+            reason=scheme.words,
+            basis=scheme.basis,
+        )
+        for scheme in plan.schemes
     )
 
 
@@ -140,16 +149,21 @@ def _criteria_row(row: RankedRow, plan: Plan) -> CriteriaRow:
 
 
 def name_of(choice: RankedRow | Unknown) -> str:
-    """Return a choice in one line."""
-    return str(choice) if isinstance(choice, Unknown) else choice.technique.name
+    """Return a choice in one line; what would settle it stands among the open questions."""
+    if isinstance(choice, Unknown):
+        return f"unknown, because {choice.reason}"
+    return choice.technique.name
 
 
 def plan_sentences(plan: Plan) -> tuple[tuple[Sentence, ...], tuple[Sentence, ...] | Unknown]:
     """Return the sentences of plan A with all that was said of the order, and of plan B."""
-    everything = tuple(Sentence(text=one.text, basis=one.basis) for one in plan.ranking.sentences)
+    everything = [Sentence(text=one.text, basis=one.basis) for one in plan.ranking.sentences]
+    first = first_choice(plan)
+    if first:
+        everything = [*everything[:1], *donor_sentences(first), *everything[1:], *_further(first)]
     fallback = plan.ranking.fallback
     if isinstance(fallback, Unknown):
-        return everything, fallback
+        return tuple(everything), fallback
     technique = fallback.technique
     parts = [
         Sentence(text=f"Plan B, without microsurgery: {technique.name}."),
@@ -158,39 +172,63 @@ def plan_sentences(plan: Plan) -> tuple[tuple[Sentence, ...], tuple[Sentence, ..
             for statement in (technique.gives, technique.costs, technique.staging)
         ),
         *(Sentence(text=one.reason, basis=one.basis) for one in fallback.eligibility.warnings),
+        *(one for one in _further(fallback.eligibility) if one not in everything),
     ]
     repeated = {part.text for part in parts}
     return tuple(one for one in everything if one.text not in repeated), tuple(parts)
 
 
+def _further(one: Eligibility) -> Iterator[Sentence]:
+    """Yield the further sources of each warning, such as those that disagree."""
+    for warning in one.warnings:
+        what = warning.reason.split(". ")[0].rstrip(".")
+        for basis in warning.further:
+            yield Sentence(text=f"Further on this: {what}.", basis=basis)
+
+
 def open_questions(plan: Plan) -> tuple[OpenQuestion, ...]:
-    """Return everything unknown, with the findings that settle it, most useful first."""
-    found = [
+    """Return everything unknown, with the findings that settle it, most useful first.
+
+    Notes
+    -----
+    A cut is a question of its own only where the missing length is known; what is missing for
+    the one is missing for the other.
+    """
+    return (
         *_unknown("missing length", plan.lengths.missing),
         *_unknown("level of loss", plan.level.level),
         *_unknown("whether the hand still grows", plan.situation.growing),
+        *(_cut_questions(plan) if isinstance(plan.lengths.missing, Measured) else ()),
+        *(_whether_open(one) for one in plan.options if one.verdict is Verdict.UNKNOWN),
+        *_never_looked_for(plan.case),
+    )
+
+
+def _cut_questions(plan: Plan) -> Iterator[OpenQuestion]:
+    for toe in plan.toes:
+        name = f"{toe.toe.side.value.upper()} {toe.toe.ray.name.value}"
+        yield from _unknown(f"cut of the {name}", toe.toe.cut)
+
+
+def _whether_open(one: Eligibility) -> OpenQuestion:
+    reasons = [
+        reason.answer.reason for reason in one.reasons if isinstance(reason.answer, Unsettled)
     ]
-    found += [
-        question
-        for toe in plan.toes
-        for question in _unknown(
-            f"cut of the {toe.toe.side.value} {toe.toe.ray.name.value}", toe.toe.cut
+    return OpenQuestion(
+        question=f"whether {one.technique.short_name} is open",
+        because=" ".join(dict.fromkeys(reasons)),
+        settled_by=one.would_settle,
+    )
+
+
+def _never_looked_for(case: Case) -> Iterator[OpenQuestion]:
+    rows = not_examined(case)
+    if rows:
+        yield OpenQuestion(
+            question="findings that nobody has looked for",
+            because="they were not examined or not written down, and count as unknown",
+            settled_by=tuple(f"{row.group}: {', '.join(row.names)}" for row in rows),
         )
-    ]
-    found += [
-        OpenQuestion(
-            question=f"whether {one.technique.short_name} is open",
-            because="; ".join(
-                reason.answer.reason
-                for reason in one.reasons
-                if isinstance(reason.answer, Unsettled)
-            ),
-            settled_by=one.would_settle,
-        )
-        for one in plan.options
-        if one.verdict is Verdict.UNKNOWN
-    ]
-    return tuple(found)
 
 
 def _unknown(question: str, answer: object) -> Iterator[OpenQuestion]:

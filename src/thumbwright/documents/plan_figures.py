@@ -105,6 +105,7 @@ def _described(column: ScaleColumn) -> str:
     bones = ", ".join(
         f"{'missing ' if bone.missing else ''}{bone.name} {bone.length_mm:.1f} mm"
         for bone in column.bones
+        if bone.label
     )
     cut = "" if column.cut_mm is None else f"; cut at {column.cut_mm:.1f} mm over the base line"
     return f"{column.title}: {bones}{cut}"
@@ -147,7 +148,9 @@ def _column(column: ScaleColumn, left: float, frame: _Frame) -> str:
     parts = [text_lines(heading, left + 8, _SIZE, size, font_weight="bold")]
     at = column.offset_mm
     for bone in column.bones:
-        parts.append(_bone(bone, left + frame.indent, frame.base - at * _PER_MM, frame))
+        # What has no label is the space of a joint and is left open.
+        if bone.label:
+            parts.append(_bone(bone, left + frame.indent, frame.base - at * _PER_MM, frame))
         at += bone.length_mm
     return "".join(parts) + _cut(column, left + frame.indent, frame)
 

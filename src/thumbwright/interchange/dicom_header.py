@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from thumbwright.core.case.examined import Side
-from thumbwright.core.radiograph.image import BurnedIn, FilmHeader, Region, View
+from thumbwright.core.radiograph.image import BeamScale, BurnedIn, FilmHeader, Region, View
 from thumbwright.interchange.dicom_elements import Elements, words
 from thumbwright.interchange.dicom_spacing import header_spacing
 from thumbwright.interchange.dicom_terms import (
@@ -47,8 +47,18 @@ def film_header(elements: Elements, name: str) -> FilmHeader:
         view=view,
         other_body_part=other,
         burned_in=burned_in,
+        beam_scale=_beam_scale(elements),
         spacing=spacing,
         remarks=tuple(dict.fromkeys(elements.remarks)),
+    )
+
+
+def _beam_scale(elements: Elements) -> BeamScale:
+    """Return to what stored values are proportional; a table of values may undo what is said."""
+    if elements.items("ModalityLUTSequence"):
+        return BeamScale.NOT_STATED
+    return {"LIN": BeamScale.LINEAR, "LOG": BeamScale.LOGARITHMIC}.get(
+        elements.text("PixelIntensityRelationship"), BeamScale.NOT_STATED
     )
 
 

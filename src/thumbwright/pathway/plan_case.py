@@ -11,8 +11,8 @@ from thumbwright.core.case.growing import is_growing
 from thumbwright.core.case.patient import age_years
 from thumbwright.core.comparison.ranking import FirstRanking, rank
 from thumbwright.core.foundations.answer import Unknown
-from thumbwright.core.foundations.errors import CaseFileError
-from thumbwright.core.foundations.measured import Measured
+from thumbwright.core.foundations.errors import CaseFileError, Fault
+from thumbwright.core.foundations.measured import Measured, difference
 from thumbwright.core.foundations.sources import Source
 from thumbwright.core.level.classification import LevelFinding, classify
 from thumbwright.core.level.schemes import SchemeFinding, in_published_schemes, stump_phalanx
@@ -85,11 +85,12 @@ def plan_case(
     Raises
     ------
     CaseFileError
-        If facts of the case contradict each other; all contradictions are named.
+        If facts of the case contradict each other, or the day of the plan lies before them; all
+        contradictions are named.
     FilmMismatchError
         If a film says another side, view or body part than the case.
     """
-    clashes = contradictions(case)
+    clashes = (*contradictions(case), *_too_early(case, today))
     if clashes:
         raise CaseFileError(f"case {case.case_id}", clashes)
     tell("calibrating the films")
@@ -101,7 +102,11 @@ def plan_case(
     level = classify(case.kept, lengths.wanted.joints, lengths.missing)
     situation = situate(case, lengths, level, today)
     schemes = in_published_schemes(
-        case, situation.age_years, level.level, _phalanx_left(level, lengths)
+        case,
+        situation.age_years,
+        level.level,
+        _phalanx_left(case, level, lengths),
+        _beyond_mcp(lengths),
     )
     tell("weighing the techniques")
     options = eligible_all(known.techniques, situation)
@@ -118,6 +123,18 @@ def plan_case(
         options=options,
         ranking=ranking,
     )
+
+
+def _too_early(case: Case, today: date) -> tuple[Fault, ...]:
+    if today >= case.examined_on:
+        return ()
+    fault = Fault(
+        path="day of the plan and examined_on",
+        given=f"{today} and {case.examined_on}",
+        allowed="a plan on the day of the examination or later",
+        advice="correct the one or the other",
+    )
+    return (fault,)
 
 
 def situate(case: Case, lengths: Lengths, level: LevelFinding, today: date) -> Situation:
@@ -144,14 +161,24 @@ def _conflict(level: LevelFinding) -> Unknown:
     return level.level if isinstance(level.level, Unknown) else Unknown(reason=level.conflict)
 
 
-def _phalanx_left(level: LevelFinding, lengths: Lengths) -> Measured | Unknown:
+def _phalanx_left(case: Case, level: LevelFinding, lengths: Lengths) -> Measured | Unknown:
     bones = [
         bone
         for ray in lengths.rays
-        if ray.ray.region is Region.HAND and ray.whole == lengths.stump
+        if ray.ray.region is Region.HAND and ray.side is case.injury.side
         for bone in ray.bones
     ]
     return stump_phalanx(level.level, bones, lengths.stump_beyond_mcp)
+
+
+def _beyond_mcp(lengths: Lengths) -> Measured | Unknown:
+    """Return how far the stump ends beyond the MCP joint of the pattern thumb [mm]."""
+    joints = [joint.from_tip for joint in lengths.wanted.joints if joint.name == "MCP joint"]
+    if isinstance(lengths.missing, Unknown):
+        return lengths.missing
+    if not joints or isinstance(joints[0], Unknown):
+        return Unknown(reason="the MCP joint of the pattern thumb was not marked")
+    return difference(joints[0], lengths.missing, origin="end of the stump beyond the MCP joint")
 
 
 def _toes(case: Case, readings: Sequence[FilmReading], lengths: Lengths) -> tuple[ToePlan, ...]:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from thumbwright.core.radiograph.image import (
+    BeamScale,
     BurnedIn,
     Film,
     FilmHeader,
@@ -78,6 +79,7 @@ class PhantomFilm:
                 side=self.scene.side,
                 view=self.view,
                 burned_in=BurnedIn.NO,
+                beam_scale=BeamScale(self.exposure.response.value),
                 spacing=HeaderSpacing(
                     imager_pixel_spacing_mm=pitch,
                     source_to_detector_mm=self.geometry.source_to_detector_mm,

@@ -4,13 +4,13 @@ import re
 from collections.abc import Iterator
 
 import pytest
-
 from tests.core.techniques.worked_situations import (
     BIBLIOGRAPHY,
     BY_KEY,
     CATALOGUE_TEXT,
     TECHNIQUES,
 )
+
 from thumbwright.core.case.goals import Goal
 from thumbwright.core.foundations.errors import KnowledgeError
 from thumbwright.core.foundations.sources import Provenance, Statement
@@ -221,11 +221,27 @@ _FAULTS = {
     ),
     "an unknown level": (_FIRST_LEVEL, _FIRST_LEVEL.replace('"1"', '"0"'), "the key '0'"),
     "a level twice": (_FIRST_LEVEL, _FIRST_LEVEL.replace('"1"', '"1-2"'), "level 2 twice"),
-    "a level left out": ('"2-4" = ["not_indicated", "It is too', '"2-3" = ["not_indicated", "It is too', "no level 4 in 'levels'"),
-    "a grade left out": ('stability = { "1-2" = [3, "A solid', 'stability = { "1" = [3, "A solid', "no level 2 in 'grades.stability'"),
-    "a grade beyond the scale": ('[3, "No donor site."', '[4, "No donor site."', "one of 0, 1, 2, 3"),
-    "a switch as a number": ("needs_microsurgery = false", "needs_microsurgery = 0", "true or false"),
-    "stages as a text": ('stages = 3', 'stages = "3"', "a whole number from 0 to 9"),
+    "a level left out": (
+        '"2-4" = ["not_indicated", "It is too',
+        '"2-3" = ["not_indicated", "It is too',
+        "no level 4 in 'levels'",
+    ),
+    "a grade left out": (
+        'stability = { "1-2" = [3, "A solid',
+        'stability = { "1" = [3, "A solid',
+        "no level 2 in 'grades.stability'",
+    ),
+    "a grade beyond the scale": (
+        '[3, "No donor site."',
+        '[4, "No donor site."',
+        "one of 0, 1, 2, 3",
+    ),
+    "a switch as a number": (
+        "needs_microsurgery = false",
+        "needs_microsurgery = 0",
+        "true or false",
+    ),
+    "stages as a text": ("stages = 3", 'stages = "3"', "a whole number from 0 to 9"),
     "a span upside down": ("length_mm = [20, 45,", "length_mm = [45, 20,", "45 before 20"),
     "a negative span": ("length_mm = [20, 45,", "length_mm = [-20, 45,", "a number from 0 upwards"),
     "a graded goal left out": ('growth = { "2" = [2,', 'growing = { "2" = [2,', "entry 'grow"),
@@ -241,7 +257,7 @@ _FAULTS = {
         "does without",
     ),
     "a toe taken from nowhere": ('donor_toes = ["second"]', "donor_toes = []", "do not agree"),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("fault", _FAULTS)

@@ -40,12 +40,19 @@ def is_growing(patient: Patient, age_years: float) -> bool | Unknown:
     True
     """
     bone_age = patient.bone_age_years
-    years = age_years if isinstance(bone_age, NotExamined) else bone_age
+    if isinstance(bone_age, NotExamined):
+        years, of, needed = (
+            age_years,
+            "an age",
+            "growth plates of the hand on the film, or a bone age",
+        )
+    else:
+        years, of, needed = bone_age, "a bone age", "growth plates of the hand on the film"
     if years >= UNION_BY_YEARS.value:
         return False
     if years < UNION_FROM_YEARS[patient.sex].value:
         return True
     return Unknown(
-        reason=f"at {years:.0f} years growth plates of the hand may be open or closed",
-        needed=("growth plates of the hand on the film, or a bone age",),
+        reason=f"at {of} of {int(years)} years growth plates of the hand may be open or closed",
+        needed=(needed,),
     )

@@ -50,6 +50,12 @@ class Input:
                 "upwards; state what is known of it"
             )
             raise UnitError(msg)
+        if not self.degrees_of_freedom > 0:
+            msg = (
+                f"the doubt of {self.name} was given {self.degrees_of_freedom} degrees of freedom; "
+                "allowed is a number above 0, infinite where nothing was repeated; count repeats"
+            )
+            raise UnitError(msg)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,6 +106,20 @@ class Measured:
     origin: str
     terms: tuple[Term, ...] = ()
 
+    def __post_init__(self) -> None:
+        """Refuse two different doubts under one key, which would be added as one error."""
+        known: dict[str, float] = {}
+        for term in self.terms:
+            doubt = term.input.standard_uncertainty
+            before = known.setdefault(term.input.key, doubt)
+            if before != doubt:
+                msg = (
+                    f"the input '{term.input.key}' was given the standard uncertainties {before} "
+                    f"and {doubt}; allowed is one standard uncertainty for one key; give different "
+                    "inputs different keys"
+                )
+                raise UnitError(msg)
+
     @property
     def uncertainty(self) -> float:
         """Return the combined standard uncertainty in the unit of the value."""
@@ -138,11 +158,22 @@ class Measured:
     def coverage_factor(self, level_prob: float = 0.95) -> float:
         """Return the factor k that turns the standard uncertainty into an interval [-].
 
+        Raises
+        ------
+        UnitError
+            If the level is not a share between 0 and 1.
+
         Notes
         -----
         Student's t for the effective degrees of freedom, Table G.2 of [jcgm-100-2008]_.
         Freedom is not truncated to a whole number, as G.4.1 allows by interpolation.
         """
+        if not 0 < level_prob < 1:
+            msg = (
+                f"an interval was asked for that holds a share of {level_prob} of the cases; "
+                "allowed is a share between 0 and 1; 0.95 is usual"
+            )
+            raise UnitError(msg)
         return float(stdtrit(min(self.degrees_of_freedom, 1e9), 0.5 + level_prob / 2))
 
     def interval(self, level_prob: float = 0.95) -> Interval:

@@ -110,7 +110,7 @@ def read_bibliography(text: str) -> Mapping[str, Source]:
             )
             for key, entry in entries.items()
         }
-    except (tomllib.TOMLDecodeError, KeyError, ValueError, AttributeError) as fault:
+    except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as fault:
         msg = (
             f"the bibliography could not be read ({fault}); allowed is one table per key with "
             "citation, identifier, provenance and note; mend bibliography.toml"

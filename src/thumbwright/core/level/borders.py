@@ -52,8 +52,8 @@ def borders(joints: Sequence[JointHeight]) -> tuple[Border, ...] | Unknown:
     missing = [name for name in ("CMC joint", "MCP joint", "IP joint") if name not in known]
     if missing:
         return Unknown(
-            reason=f"the pattern thumb lacks its {', '.join(missing)}",
-            needed=("the joints of the other thumb on its film",),
+            reason=f"no pattern thumb was marked at its {', '.join(missing)}",
+            needed=("the joints of a whole thumb, marked on its film as a pattern",),
         )
     cmc, mcp, ip = known["CMC joint"], known["MCP joint"], known["IP joint"]
     return (

@@ -15,6 +15,12 @@ from thumbwright.core.radiograph.transposition import JointHeight
 
 PLAUSIBLE_PROB = 0.05
 """A level less likely than this is not pursued further [-]; working assumption."""
+SAME_PLACE_MM = 1e-6
+"""Nearer than this two places are one, found by one measurement [mm]."""
+NO_ROW = (
+    "a joint is gone while one nearer the tip is there, which is no loss from the tip downwards"
+)
+"""Why a floating thumb, or one with a gap in its middle, has no level."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,14 +38,21 @@ class LevelFinding:
 
     @property
     def plausible(self) -> tuple[Level, ...]:
-        """Return the levels worth keeping in mind, the most probable first."""
+        """Return the levels worth keeping in mind, the most probable first.
+
+        Notes
+        -----
+        Where film and examination do not agree, what either of them says stays in mind; where
+        the examination leaves no level, every level does.
+        """
         if isinstance(self.probabilities, Unknown):
             return self.allowed
         known = self.probabilities
+        examined = (self.allowed or tuple(Level)) if self.conflict else ()
         return tuple(
             level
             for level in sorted(known, key=lambda level: -known[level])
-            if known[level] >= PLAUSIBLE_PROB
+            if known[level] >= PLAUSIBLE_PROB or level in examined
         )
 
 
@@ -70,30 +83,39 @@ def classify(
         why = missing if isinstance(missing, Unknown) else lines
         return _examined_only(allowed, reasons, why if isinstance(why, Unknown) else None)
     film = _by_film(lines, missing)
-    nearest = max(film, key=lambda level: film[level])
+    reasons = (*reasons, _film_reason(lines, missing, _most_probable(film)))
     agreed = sum(film[level] for level in allowed)
-    reasons = (*reasons, _film_reason(lines, missing, nearest))
     if agreed < PLAUSIBLE_PROB:
-        conflict = (
-            f"The film says {nearest.words}; the examination leaves "
-            f"{' or '.join(level.words for level in allowed)}. One of them is wrong."
-        )
-        return LevelFinding(
-            level=Unknown(
-                reason="film and examination do not agree on the level",
-                needed=("a second look at the joints of the stump, on the hand and on the film",),
-            ),
-            probabilities=film,
-            allowed=allowed,
-            reasons=reasons,
-            conflict=conflict,
-        )
+        return _in_conflict(film, allowed, reasons)
     both = {level: (film[level] / agreed if level in allowed else 0.0) for level in Level}
     return LevelFinding(
-        level=max(both, key=lambda level: both[level]),
-        probabilities=both,
+        level=_most_probable(both), probabilities=both, allowed=allowed, reasons=reasons
+    )
+
+
+def _most_probable(shares: Mapping[Level, float]) -> Level:
+    """Return the most probable level; of two alike the greater loss, as the techniques do."""
+    return max(shares, key=lambda level: (shares[level], level.value))
+
+
+def _in_conflict(
+    film: Mapping[Level, float], allowed: tuple[Level, ...], reasons: tuple[str, ...]
+) -> LevelFinding:
+    left = (
+        f"the examination leaves {' or '.join(level.words for level in allowed)}. One of them is "
+        "wrong"
+        if allowed
+        else "the joints found on the hand leave no level at all"
+    )
+    return LevelFinding(
+        level=Unknown(
+            reason="film and examination do not agree on the level" if allowed else NO_ROW,
+            needed=("a second look at the joints of the stump, on the hand and on the film",),
+        ),
+        probabilities=film,
         allowed=allowed,
         reasons=reasons,
+        conflict=f"The film says {_most_probable(film).words}; {left}.",
     )
 
 
@@ -127,34 +149,52 @@ def _examined_only(
 ) -> LevelFinding:
     needed = why.needed if why else ()
     reason = why.reason if why else "nothing was measured"
-    unmeasured = Unknown(reason=reason, needed=needed)
-    level: Level | Unknown = (
-        allowed[0]
-        if len(allowed) == 1
-        else Unknown(
+    level: Level | Unknown
+    if len(allowed) == 1:
+        level = allowed[0]
+    elif not allowed:
+        level = Unknown(reason=NO_ROW, needed=("a second look at the joints of the stump",))
+    else:
+        level = Unknown(
             reason=f"the examination leaves {len(allowed)} levels open, and {reason}", needed=needed
         )
+    return LevelFinding(
+        level=level,
+        probabilities=Unknown(reason=reason, needed=needed),
+        allowed=allowed,
+        reasons=reasons,
     )
-    return LevelFinding(level=level, probabilities=unmeasured, allowed=allowed, reasons=reasons)
 
 
 def _by_film(lines: Sequence[Border], missing: Measured) -> dict[Level, float]:
     """Return the probability of each level from the measured stump alone [-]."""
     beyond = [0.0]
     for line in lines:
-        gap = margin(line, missing)
-        freedom = min(gap.degrees_of_freedom, 1e9)
-        beyond.append(max(beyond[-1], float(stdtr(freedom, gap.value / gap.uncertainty))))
+        beyond.append(max(beyond[-1], _beyond_prob(margin(line, missing))))
     shares = [after - before for before, after in zip(beyond, [*beyond[1:], 1.0], strict=True)]
     return dict(zip(Level, shares, strict=True))
+
+
+def _beyond_prob(gap: Measured) -> float:
+    """Return how probable it is that the stump ends beyond a border [-].
+
+    Notes
+    -----
+    Where nothing of the ray is left, the missing length is the height of the CMC joint itself;
+    the two doubts then cancel, and a stump that ends at a border does not end beyond it.
+    """
+    if gap.uncertainty < SAME_PLACE_MM:
+        return float(gap.value > SAME_PLACE_MM)
+    return float(stdtr(min(gap.degrees_of_freedom, 1e9), gap.value / gap.uncertainty))
 
 
 def _film_reason(lines: Sequence[Border], missing: Measured, level: Level) -> str:
     near = min(lines, key=lambda line: abs(margin(line, missing).value))
     gap = margin(near, missing)
-    way = "beyond" if gap.value > 0 else "short of"
+    where = f"{abs(gap.value):.1f} mm {'beyond' if gap.value > 0 else 'short of'}"
+    where = "at" if abs(gap.value) < SAME_PLACE_MM else where
+    amount = f"{missing.value:.1f}".replace("-", "−")
     return (
-        f"On the film {missing.value:.1f} mm of bone are missing (standard uncertainty "
-        f"{missing.uncertainty:.1f} mm); the stump ends {abs(gap.value):.1f} mm {way} "
-        f"{near.words}: {level.words}."
+        f"On the film {amount} mm of bone are missing (standard uncertainty "
+        f"{missing.uncertainty:.1f} mm); the stump ends {where} {near.words}: {level.words}."
     )

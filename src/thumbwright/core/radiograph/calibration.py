@@ -10,9 +10,15 @@ from enum import Enum
 from math import hypot, sqrt
 
 from thumbwright.core.foundations.answer import Unknown
+from thumbwright.core.foundations.errors import CalibrationError
 from thumbwright.core.foundations.measured import Input, Term
 from thumbwright.core.foundations.sources import Basis, Provenance, Published
-from thumbwright.core.radiograph.header_scale import HeaderScale, header_scale
+from thumbwright.core.radiograph.header_scale import (
+    STATED_HEIGHT_DOUBT_MM,
+    STATED_SOURCE_DOUBT_MM,
+    HeaderScale,
+    header_scale,
+)
 from thumbwright.core.radiograph.image import Film
 from thumbwright.core.radiograph.landmarks import Ball, FilmNote, Point, Ruler
 from thumbwright.core.radiograph.marker import MarkerFound
@@ -106,33 +112,43 @@ def calibrate(film: Film, note: FilmNote, marker: MarkerFound | Unknown) -> Scal
         Unknown if there is no ball, ruler or usable header, or if the ball contradicts the
         detector's own pitch, which means that another ball lay there than the note says.
 
+    Raises
+    ------
+    CalibrationError
+        If both ends of the ruler lie in one place, or bones, ball or ruler are said to lie at
+        the source or beyond it.
+
     Notes
     -----
     Between two planes parallel to the detector the scale changes as their distances from
     the source: a ball of diameter ``D`` at height ``a`` over the bones, seen as ``d`` pixels,
     gives ``(D / d) * H / (H - a)`` with ``H`` the distance from source to bones.
     """
-    remarks: list[str] = []
     header = header_scale(film.header.spacing, note)
-    scale = _by_ball(film, note, marker, remarks)
+    lost = _lost_ball(note, marker)
+    scale = _by_ball(film, note, marker)
     if scale is None and note.ruler is not None:
         scale = _by_ruler(film, note, note.ruler)
     if scale is None:
-        return _by_header(film, note, header, remarks)
+        return _by_header(film, note, header, lost)
     doubtful = _against_detector(film, scale)
     if doubtful is not None:
         return doubtful
-    remarks += _compared_with_header(scale, header)
-    return replace(scale, remarks=tuple(remarks))
+    remarks = (*_gave_way(lost), *_compared_with_header(scale, header))
+    return replace(scale, remarks=remarks)
 
 
-def _by_ball(
-    film: Film, note: FilmNote, marker: MarkerFound | Unknown, remarks: list[str]
-) -> Scale | None:
-    if note.ball is None:
-        return None
-    if isinstance(marker, Unknown):
-        remarks.append(f"The ball was not found ({marker.reason}); the next best means was taken.")
+def _lost_ball(note: FilmNote, marker: MarkerFound | Unknown) -> str:
+    """Return why the ball that the note names was not found; empty if it was, or none is named."""
+    return marker.reason if note.ball is not None and isinstance(marker, Unknown) else ""
+
+
+def _gave_way(lost: str) -> tuple[str, ...]:
+    return (f"The ball was not found ({lost}); the next best means was taken.",) if lost else ()
+
+
+def _by_ball(film: Film, note: FilmNote, marker: MarkerFound | Unknown) -> Scale | None:
+    if note.ball is None or isinstance(marker, Unknown):
         return None
     ball = note.ball
     distance, inputs = _distance_terms(film, note, ball)
@@ -176,6 +192,12 @@ def _ball_terms(film: Film, ball: Ball, marker: MarkerFound) -> tuple[Term, Term
 
 
 def _by_ruler(film: Film, note: FilmNote, ruler: Ruler) -> Scale:
+    if ruler.start == ruler.end:
+        msg = (
+            f"both ends of the ruler on film {film.name} were placed in one place; allowed are two "
+            "places apart; place both ends anew"
+        )
+        raise CalibrationError(msg)
     distance, inputs = _distance_terms(film, note, ruler)
     aspect = row_over_column(film)
     columns = ruler.end[0] - ruler.start[0]
@@ -203,10 +225,11 @@ def _by_ruler(film: Film, note: FilmNote, ruler: Ruler) -> Scale:
 
 
 def _by_header(
-    film: Film, note: FilmNote, header: HeaderScale | Unknown, remarks: list[str]
+    film: Film, note: FilmNote, header: HeaderScale | Unknown, lost: str
 ) -> Scale | Unknown:
     if isinstance(header, Unknown):
-        return Unknown(reason=" ".join([*remarks, header.reason]), needed=header.needed)
+        before = f"the ball was not found ({lost}), and " if lost else ""
+        return Unknown(reason=before + header.reason, needed=header.needed)
     distance, _ = _source_to_bone(film, note)
     scale = Scale(
         film=film.name,
@@ -228,7 +251,7 @@ def _by_header(
         source_to_bone_mm=distance,
         centre=_centre(film),
     )
-    return replace(scale, remarks=(*remarks, *header.remarks))
+    return replace(scale, remarks=(*_gave_way(lost), *header.remarks))
 
 
 def _distance_terms(
@@ -237,6 +260,13 @@ def _distance_terms(
     """Return source to bone [mm], and the doubt that the thing's height brings to the scale."""
     distance, distance_doubt = _source_to_bone(film, note)
     left = distance - thing.above_bone_mm
+    if left <= 0:
+        msg = (
+            f"the marker on film {film.name} was said to lie {thing.above_bone_mm:g} mm over the "
+            f"bones, and the source {distance:g} mm; allowed is a marker nearer than the source; "
+            "correct the height or the distance of the source"
+        )
+        raise CalibrationError(msg)
     height = Term(
         input=Input(
             key=f"plane {film.name}",
@@ -264,9 +294,16 @@ def _source_to_bone(film: Film, note: FilmNote) -> tuple[float, float]:
     """Return the distance from source to bones and its standard uncertainty [mm]."""
     stated = film.header.spacing.source_to_detector_mm or note.source_to_detector_mm
     source = stated or SOURCE_TO_DETECTOR.value
-    source_doubt = 10.0 if stated else (SOURCE_TO_DETECTOR.uncertainty or 0.0)
-    height = note.bone_above_detector_mm or BONE_HEIGHT.value
-    height_doubt = 5.0 if note.bone_above_detector_mm else (BONE_HEIGHT.uncertainty or 0.0)
+    source_doubt = STATED_SOURCE_DOUBT_MM if stated else (SOURCE_TO_DETECTOR.uncertainty or 0.0)
+    measured = note.bone_above_detector_mm
+    height = measured or BONE_HEIGHT.value
+    height_doubt = STATED_HEIGHT_DOUBT_MM if measured else (BONE_HEIGHT.uncertainty or 0.0)
+    if source <= height:
+        msg = (
+            f"on film {film.name} the source was said to be {source:g} mm from the detector and "
+            f"the bones {height:g} mm; allowed are bones nearer than the source; correct both"
+        )
+        raise CalibrationError(msg)
     return source - height, hypot(source_doubt, height_doubt)
 
 

@@ -1,6 +1,6 @@
 """One film from grey values to millimetres: ball, scale, confirmed points."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scipy.ndimage import zoom
 
@@ -14,6 +14,8 @@ from thumbwright.core.radiograph.placements import PlacedPoints, gather
 
 SQUARE_SHARE = 0.001
 """A pixel whose height and width differ by less is taken as square [-]."""
+SEEN_PX = (12.0, 4000.0)
+"""Diameters of a ball's shadow that the search for it takes [px]."""
 ALONG_THE_FILM = {
     Region.HAND: (View.ANTEROPOSTERIOR, View.POSTEROANTERIOR),
     Region.FOOT: (View.DORSOPLANTAR, View.ANTEROPOSTERIOR),
@@ -63,18 +65,36 @@ def _ball(film: Film, note: FilmNote) -> MarkerFound | Unknown:
     """Look for the ball on a grid of square pixels; its diameters count columns."""
     if note.ball is None:
         return Unknown(reason="no ball was laid beside the digit")
+    expected = _expected_px(film, note)
+    if expected and not SEEN_PX[0] <= expected[0] < expected[1] <= SEEN_PX[1]:
+        return Unknown(
+            reason=(
+                f"a ball of {note.ball.diameter_mm:g} mm would be {expected[0]:.0f} to "
+                f"{expected[1]:.0f} px wide, and {SEEN_PX[0]:g} to {SEEN_PX[1]:g} px can be found"
+            ),
+            needed=("the true size of the ball, or a ball of 10 to 30 mm",),
+        )
     aspect = row_over_column(film)
     if abs(aspect - 1) < SQUARE_SHARE:
-        return find_marker(film.values, diameter_px_range=_expected_px(film, note))
-    return find_marker(
-        zoom(film.values, (aspect, 1.0), order=1), diameter_px_range=_expected_px(film, note)
-    )
+        return find_marker(
+            film.values, diameter_px_range=expected, beam_scale=film.header.beam_scale
+        )
+    square = zoom(film.values, (aspect, 1.0), order=1)
+    found = find_marker(square, diameter_px_range=expected, beam_scale=film.header.beam_scale)
+    if isinstance(found, Unknown):
+        return found
+    stretch = (square.shape[0] - 1) / (film.values.shape[0] - 1)
+    return replace(found, centre=(found.centre[0], found.centre[1] / stretch))
 
 
 def _expected_px(film: Film, note: FilmNote) -> tuple[float, float] | None:
     """Return between which diameters the named ball must appear, where the pitch is known [px]."""
     spacing = film.header.spacing
-    pair = spacing.imager_pixel_spacing_mm or spacing.pixel_spacing_mm
+    pair = (
+        spacing.imager_pixel_spacing_mm
+        or spacing.pixel_spacing_mm
+        or spacing.nominal_scanned_spacing_mm
+    )
     if pair is None or note.ball is None:
         return None
     seen = note.ball.diameter_mm / pair[1]

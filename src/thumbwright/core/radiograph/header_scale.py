@@ -20,6 +20,13 @@ DETECTOR_EXCESS_SHARE = 0.012
 """Doubt of that enlargement for heights from 10 to 50 mm, taken as even [-]: 0.04 / sqrt(12)."""
 PLAUSIBLE_FACTOR = (1.0, 1.2)
 """Enlargement that a header may state for a hand or foot [-]; common practice, no source."""
+ROUNDING_SHARE = 0.001
+"""Two sizes of a pixel that differ by less are one size, rounded twice [-]; assumed."""
+STATED_SOURCE_DOUBT_MM = 10.0
+"""Standard uncertainty of a stated distance from source to detector [mm]; assumed."""
+STATED_HEIGHT_DOUBT_MM = 5.0
+"""Standard uncertainty of a stated height of the bones over the detector [mm]; assumed."""
+NEEDED = ("a ball or ruler of known size beside the digit",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +47,8 @@ def header_scale(spacing: HeaderSpacing, note: FilmNote) -> HeaderScale | Unknow
     Returns
     -------
     HeaderScale | Unknown
-        Unknown where the header gives no size, or one of which nobody can tell what it means.
+        Unknown where the header gives no size, one of which nobody can tell what it means, or
+        two that no enlargement reconciles.
 
     Notes
     -----
@@ -50,6 +58,16 @@ def header_scale(spacing: HeaderSpacing, note: FilmNote) -> HeaderScale | Unknow
     """
     calibrated = spacing.pixel_spacing_mm
     detector = spacing.imager_pixel_spacing_mm or spacing.nominal_scanned_spacing_mm
+    enlargements = _enlargements(detector, calibrated)
+    low, high = PLAUSIBLE_FACTOR
+    if enlargements and not low - ROUNDING_SHARE < min(enlargements) <= max(enlargements) <= high:
+        return Unknown(
+            reason=(
+                f"the header's two sizes of a pixel would mean an enlargement of "
+                f"{enlargements[1]:.3f}, and a hand or foot film has {low:g} to {high:g}"
+            ),
+            needed=NEEDED,
+        )
     if calibrated and spacing.kind is SpacingKind.FIDUCIAL:
         return _as_is(
             calibrated,
@@ -58,7 +76,7 @@ def header_scale(spacing: HeaderSpacing, note: FilmNote) -> HeaderScale | Unknow
             f"The header says: {spacing.description or 'no word on where the object lay'}.",
         )
     if calibrated and (
-        spacing.kind is SpacingKind.GEOMETRY or (detector and calibrated != detector)
+        spacing.kind is SpacingKind.GEOMETRY or max(enlargements, default=1.0) > 1 + ROUNDING_SHARE
     ):
         return _as_is(
             calibrated,
@@ -75,8 +93,17 @@ def header_scale(spacing: HeaderSpacing, note: FilmNote) -> HeaderScale | Unknow
             if calibrated
             else "the header gives no size of a pixel"
         ),
-        needed=("a ball or ruler of known size beside the digit",),
+        needed=NEEDED,
     )
+
+
+def _enlargements(
+    detector: tuple[float, float] | None, calibrated: tuple[float, float] | None
+) -> tuple[float, ...]:
+    """Return the pitch at the detector over Pixel Spacing, for rows and columns, if both stand."""
+    if detector is None or calibrated is None:
+        return ()
+    return tuple(pitch / size for pitch, size in zip(detector, calibrated, strict=True))
 
 
 def _as_is(pair: tuple[float, float], share: float, basis: str, remark: str) -> HeaderScale:
@@ -109,10 +136,11 @@ def _enlargement(
     remarks: list[str] = []
     stated = _stated_factor(spacing, remarks)
     source = spacing.source_to_detector_mm or note.source_to_detector_mm
-    if source and note.bone_above_detector_mm:
-        factor = source / (source - note.bone_above_detector_mm)
-        share = hypot(5.0, note.bone_above_detector_mm * 0.02) / source
-        return factor, share, "the enlargement from measured heights", tuple(remarks)
+    height = note.bone_above_detector_mm
+    if source and height and source > height:
+        share = hypot(STATED_HEIGHT_DOUBT_MM, STATED_SOURCE_DOUBT_MM * height / source)
+        left = source - height
+        return source / left, share / left, "the enlargement from measured heights", tuple(remarks)
     if stated:
         return stated, DEPTH_SHARE, "the enlargement stated in the header (estimated)", (*remarks,)
     remarks.append(

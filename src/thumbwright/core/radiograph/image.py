@@ -43,6 +43,16 @@ class BurnedIn(Enum):
     NOT_STATED = "not_stated"
 
 
+class BeamScale(Enum):
+    """To what grey values are proportional: (0028,1040), or not stated."""
+
+    LINEAR = "linear"
+    """To the beam that arrives."""
+    LOGARITHMIC = "logarithmic"
+    """To its logarithm."""
+    NOT_STATED = "not_stated"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeaderSpacing:
     """Everything a DICOM header says of size; pairs are (between rows, between columns) [mm].
@@ -73,6 +83,7 @@ class FilmHeader:
     other_body_part: str = ""
     """What the header says was filmed, if that is clearly neither hand nor foot."""
     burned_in: BurnedIn = BurnedIn.NOT_STATED
+    beam_scale: BeamScale = BeamScale.NOT_STATED
     spacing: HeaderSpacing = field(default_factory=HeaderSpacing)
     remarks: tuple[str, ...] = ()
     """Oddities of the file that a reader of the plan should know, each a sentence."""

@@ -178,9 +178,21 @@ def _stump_from(hand: FilmReading | Unknown, joint: str) -> Measured | Unknown:
             reason=f"the stump was not marked from its {joint} to its bone end on {placed.film}",
             needed=(f"{joint} and stump bone end on film {placed.film}",),
         )
+    left_out = _left_out(names[names.index(joint) :])
+    if left_out:
+        return Unknown(
+            reason=f"the {left_out} of the stump was not marked on {placed.film}",
+            needed=(f"the points of the {left_out} on film {placed.film}",),
+        )
     return along(
         placed, hand.note, THUMB, path[names.index(joint) :], name=f"stump from its {joint}"
     )
+
+
+def _left_out(names: Sequence[str]) -> str:
+    """Return the joints passed over between the first and the last that were marked."""
+    marked = [at for at, joint in enumerate(THUMB.joints) if joint in names]
+    return " and ".join(THUMB.joints[at] for at in range(marked[0], marked[-1]) if at not in marked)
 
 
 def _metacarpal_left(case: Case, hand: FilmReading | Unknown) -> Measured | Unknown:
@@ -190,7 +202,8 @@ def _metacarpal_left(case: Case, hand: FilmReading | Unknown) -> Measured | Unkn
         for bone in bone_lengths(placed, hand.note, THUMB):
             if bone.name == "first metacarpal":
                 return bone.length
-        if Landmark.METACARPAL_HEAD in placed.points or case.kept.mcp.present is Finding.YES:
+        beyond = {Landmark.METACARPAL_HEAD, Landmark.PROXIMAL_PHALANX_BASE}
+        if beyond & set(placed.points) or case.kept.mcp.present is Finding.YES:
             return Unknown(
                 reason=f"the metacarpal was not marked at both ends on film {placed.film}",
                 needed=(f"metacarpal base and head on film {placed.film}",),
@@ -279,7 +292,9 @@ def _skin(placed: PlacedPoints, reading: FilmReading, ray: Ray) -> Measured | Un
             return along(
                 placed, reading.note, ray, ends, name=f"{ray.name.value}, skin beyond bone"
             )
+    is_stump = Landmark.STUMP_BONE_END in placed.points
+    end = Landmark.STUMP_SKIN_END if is_stump else ray.skin_tip
     return Unknown(
         reason=f"the end of the skin was not placed on film {placed.film}",
-        needed=(f"the {ray.skin_tip.words} on film {placed.film}",),
+        needed=(f"the {end.words} on film {placed.film}",),
     )

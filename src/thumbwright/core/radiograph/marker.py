@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.errors import FilmError
 from thumbwright.core.radiograph.edges import checked
+from thumbwright.core.radiograph.image import BeamScale
 from thumbwright.core.radiograph.marker_judgement import LEAST_EVIDENCE, MarkerFound, judged
 from thumbwright.core.radiograph.marker_search import candidates
 
@@ -25,7 +26,10 @@ NEEDED = ("a metal ball of known size beside the digit, wholly on the film, touc
 
 
 def find_marker(
-    values: NDArray[Any], *, diameter_px_range: tuple[float, float] | None = None
+    values: NDArray[Any],
+    *,
+    diameter_px_range: tuple[float, float] | None = None,
+    beam_scale: BeamScale = BeamScale.NOT_STATED,
 ) -> MarkerFound | Unknown:
     """Find the one ball on a film.
 
@@ -35,6 +39,9 @@ def find_marker(
         Grey values (rows, columns), larger is lighter; bone and metal are light.
     diameter_px_range
         Least and greatest diameter of the ball's shadow, where that is known. [px]
+    beam_scale
+        To what the grey values are proportional, where the header says so; it tells where in
+        the blurred edge the limb lies.
 
     Returns
     -------
@@ -47,7 +54,7 @@ def find_marker(
     FilmError
         If the grid is no film, or the range is none.
     """
-    found, doubts = _searched(values, diameter_px_range)
+    found, doubts = _searched(values, diameter_px_range, beam_scale)
     sure = tuple(ball for ball in found if ball.sphere_evidence >= LEAST_EVIDENCE)
     if len(sure or found) == 1:
         return (sure or found)[0]
@@ -66,11 +73,11 @@ def find_all_markers(
     values: NDArray[Any], *, diameter_px_range: tuple[float, float] | None = None
 ) -> tuple[MarkerFound, ...]:
     """Find every ball on a film, surest first; none is a valid answer."""
-    return _searched(values, diameter_px_range)[0]
+    return _searched(values, diameter_px_range, BeamScale.NOT_STATED)[0]
 
 
 def _searched(
-    values: NDArray[Any], wanted: tuple[float, float] | None
+    values: NDArray[Any], wanted: tuple[float, float] | None, beam_scale: BeamScale
 ) -> tuple[tuple[MarkerFound, ...], tuple[str, ...]]:
     """Return the balls, and in words why round shadows that looked like balls are none."""
     film = checked(values)
@@ -78,7 +85,7 @@ def _searched(
     balls: list[MarkerFound] = []
     doubts: list[str] = []
     for candidate in candidates(film, (0.92 * least, 1.08 * greatest)):
-        verdict = judged(film, candidate)
+        verdict = judged(film, candidate, beam_scale)
         if isinstance(verdict, Unknown):
             doubts.append(verdict.reason)
         elif least <= verdict.diameter_px <= greatest and not _again(verdict, balls):

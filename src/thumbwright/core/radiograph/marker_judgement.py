@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.radiograph.edges import Grid, Line
+from thumbwright.core.radiograph.image import BeamScale
 from thumbwright.core.radiograph.landmarks import Point
 from thumbwright.core.radiograph.marker_band import Band, band
 from thumbwright.core.radiograph.marker_ellipse import (
@@ -45,6 +46,12 @@ LEAST_SPREAD = 0.03
 """Unevenness of the surroundings that can show whether they go on inside. [share of contrast]"""
 LETS_THROUGH = 0.2
 """Share of that unevenness which goes on inside a thin disc, but not inside a ball. [-]"""
+KINDS = {
+    BeamScale.NOT_STATED: CURVES,
+    BeamScale.LINEAR: CURVES[:1],
+    BeamScale.LOGARITHMIC: CURVES[1:],
+}
+"""Kinds of response that remain once the header has said what it says."""
 WEIGHTS = dict(zip(CURVES, (1.0, 0.7, 1.0, 0.6), strict=True))
 """How likely the kinds of response are beforehand: working assumption."""
 WEIGHTS_CUT = dict(zip(CURVES, (0.05, 0.7, 1.0, 0.6), strict=True))
@@ -63,6 +70,9 @@ SHARP_PX = (0.45, 0.65)
 SHARP_DOUBT_PX = 0.3
 """Doubt of the half axis where the blur is that small and below, from none at the upper end,
 because the grid of pixels is then coarser than the edge; from phantoms."""
+KNOWN_SHARE = 0.65
+"""What is left of the doubt where the header says to what grey values are proportional [-];
+from phantoms."""
 UNREST_DOUBT_PX = 0.45
 UNREST_CENTRE_PX = 0.08
 """Doubt of half axis and centre where the background changes on every side; from phantoms."""
@@ -119,7 +129,9 @@ class MarkerFound:
         )
 
 
-def judged(values: NDArray[Any], candidate: Candidate) -> MarkerFound | Unknown:
+def judged(
+    values: NDArray[Any], candidate: Candidate, beam_scale: BeamScale = BeamScale.NOT_STATED
+) -> MarkerFound | Unknown:
     """Say whether the candidate is a ball, and where its outline runs.
 
     Returns
@@ -148,13 +160,16 @@ def judged(values: NDArray[Any], candidate: Candidate) -> MarkerFound | Unknown:
     refused = _refused(points, seen, where)
     if refused is not None:
         return refused
-    return _measured(grid, corner, round_, _Edge(seen=seen, away=away), where)
+    edge = _Edge(seen=seen, away=away, kinds=KINDS[beam_scale])
+    return _measured(grid, corner, round_, edge, where)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Edge:
     seen: Line
     away: Line
+    kinds: tuple[float, ...]
+    """Middles of the kinds of response that the header leaves open. [-]"""
 
     @property
     def share(self) -> float:
@@ -203,7 +218,7 @@ def _measured(
         return Unknown(reason="")
     if rough.even_share < LEAST_EVEN_SHARE:
         return Unknown(reason=f"the round shadow at {where} is not metal all the way through")
-    fit = _fitted(grid, first, rough)
+    fit = _fitted(grid, first, rough, edge.kinds)
     if fit is None or fit.best.limb.opacity < LEAST_OPACITY:
         return Unknown(reason="")
     if fit.evidence < LEAST_EVIDENCE and edge.share < LEAST_EDGE_SHARE_FLAT:
@@ -243,14 +258,14 @@ class _Settled:
         return self.shape.cost + self.of.log_doubt
 
 
-def _fitted(grid: Grid, first: Ellipse, rough: Band) -> "_Fit | None":
-    """Fit shape and place under two kinds of response; go on with the better."""
-    settled = [_settled(grid, first, rough, kind) for kind in FIRST_KINDS]
+def _fitted(grid: Grid, first: Ellipse, rough: Band, kinds: tuple[float, ...]) -> "_Fit | None":
+    """Fit shape and place under the kinds of response left open; go on with the better."""
+    settled = [_settled(grid, first, rough, kind) for kind in FIRST_KINDS if kind in kinds]
     able = [one for one in settled if one is not None]
     if not able:
         return None
     start = min(able, key=lambda one: one.cost)
-    tried = shapes(start.of, start.shape)
+    tried = tuple(shape for shape in shapes(start.of, start.shape) if shape.kind in kinds)
     best = min(tried, key=lambda shape: shape.cost)
     return _Fit(
         fine=start.fine,
@@ -322,7 +337,8 @@ def _found(corner: tuple[int, int], first: Ellipse, edge: _Edge, fit: _Fit) -> M
         UNREST_DOUBT_PX * unrest,
         fit.final.stretch_uncertainty_px,
     )
-    total = 2 * hypot(*parts)
+    known = edge.kinds != KINDS[BeamScale.NOT_STATED]
+    total = 2 * hypot(*parts) * (KNOWN_SHARE if known else 1.0)
     limb = fit.best.limb
     return MarkerFound(
         centre=(ellipse.centre[0] + corner[0], ellipse.centre[1] + corner[1]),

@@ -125,7 +125,8 @@ def _judged(edges: _Edges, radii: Line, row: int, column: int, factor: int) -> C
     np.maximum.at(steep, (ring, sector), edges.height[near][straight])
     wide = np.maximum(np.maximum(steep[:-2], steep[1:-1]), steep[2:])[: radii.size]
     share = (wide > 0).mean(axis=1)
-    best = int(np.argmax(np.median(wide, axis=1) * (share >= 0.9 * share.max())))
+    # the mean, since where fewer than half of the sectors were kept every median is nothing
+    best = int(np.argmax(wide.mean(axis=1) * (share >= 0.9 * share.max())))
     if share[best] < LEAST_SHARE:
         return None
     return Candidate(

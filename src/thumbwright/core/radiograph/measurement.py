@@ -141,7 +141,8 @@ def _segment(
     seen = float(hypot(*(there - here)))
     limit = radians(note.tilt_limit_deg)
     value = seen * (1 + limit**2 / 6)
-    direction = (there - here) / seen
+    # Two points in one place (bone that lies bare) have no direction and need none.
+    direction = (there - here) / seen if seen > 0 else np.zeros(2)
     lift = _lift(placed, (here + there) / 2, middle, direction)
     terms = (
         *(
@@ -165,19 +166,19 @@ def _placing_terms(placed: PlacedPoints, station: Station, sign: float) -> tuple
 
 
 def _lift(placed: PlacedPoints, here: Vector, middle: Vector, direction: Vector) -> float:
-    """Return how strongly a tilt out of the film changes a segment to first order [-].
+    """Return how much of a tilt out of the film [rad] a segment gains to first order [-].
 
     Notes
     -----
     A segment tilted by ``t`` at ``x`` from the central ray along its own direction, and ``m``
     from the place about which the ray tilts, is enlarged by ``t (x + m) / H``: its far end
-    rises towards the source (``x``), and so does the whole of it (``m``).
+    rises towards the source (``x``), and so does the whole of it (``m``). The central ray is
+    taken to fall on the middle of the film.
     """
     centre = np.array(placed.scale.to_mm(placed.scale.centre))
     off = float(np.dot(here - centre, direction))
     from_middle = float(np.dot(here - middle, direction))
-    sign = 1.0 if off + from_middle >= 0 else -1.0
-    return sign * hypot(off + from_middle, BEAM_CENTRE_DOUBT_MM) / placed.scale.source_to_bone_mm
+    return (off + from_middle) / placed.scale.source_to_bone_mm
 
 
 def _tilt_terms(
@@ -190,7 +191,9 @@ def _tilt_terms(
     For a tilt even on ±T the loss is ``t^2 / 2`` with mean ``T^2 / 6`` (added to the value)
     and standard deviation ``T^2 / sqrt(45)``; a tilt as such has ``T / sqrt(3)``. Each is split
     into a part that the bones of the ray share and a part of the bone's own, by the
-    correlation of the tilts (of their squares: its square).
+    correlation of the tilts (of their squares: its square). That the central ray may fall
+    beside the middle of the film lifts all bones of a ray alike, whichever way they lie from
+    the middle; as a product of two unknowns it is an input of its own.
     """
     whole = f"{placed.film} {ray.name.value}"
     bone = f"{whole} {stop.name}"
@@ -198,16 +201,18 @@ def _tilt_terms(
     shared, own = sqrt(TILT_CORRELATION), sqrt(1 - TILT_CORRELATION)
     shared_loss, own_loss = TILT_CORRELATION, sqrt(1 - TILT_CORRELATION**2)
     basis = "limit of tilt stated for the film, taken as even"
+    beside = BEAM_CENTRE_DOUBT_MM / placed.scale.source_to_bone_mm
     kinds = (
         (f"obliquity {whole}", "obliquity, foreshortening", loss * shared_loss, "-", 1.0),
         (f"tilt {whole}", "obliquity, one end nearer", tilt * shared, "rad", lift),
+        (f"beam {whole}", "obliquity beside the central ray", tilt * shared * beside, "-", 1.0),
         (f"flexion {bone}", f"flexion short of the {stop.name}", loss * own_loss, "-", 1.0),
         (
             f"bend {bone}",
             f"flexion short of the {stop.name}, one end nearer",
             tilt * own,
             "rad",
-            lift,
+            hypot(lift, beside),
         ),
     )
     return tuple(

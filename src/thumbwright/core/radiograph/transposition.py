@@ -136,7 +136,8 @@ def transpose(
     Returns
     -------
     ToeCut | Unknown
-        Unknown if the toe was not marked from its tip to beyond the cut.
+        Unknown if the toe was not marked from its tip to beyond the cut, or if a joint was
+        left out where the cut falls, so that nobody can tell in which bone.
 
     Notes
     -----
@@ -155,7 +156,7 @@ def transpose(
     name, height = min(known, key=lambda pair: abs(wanted.value - pair[1].value))
     at, direction, bone = _on_film(placed, ray, stations(ray, placed), known, wanted.value)
     from_joint = difference(wanted, height, origin=f"cut on the {ray.name.value}")
-    taken = tuple(joint for joint, reach in known if reach.value < wanted.value - AT_JOINT_MM)
+    taken = _taken(ray, known, wanted.value)
     return ToeCut(
         ray=ray,
         side=note.side,
@@ -185,14 +186,49 @@ def _obstacle(
             needed=(f"the points of the {ray.name.value} on film {placed.film}",),
         )
     marked = known[0][1].value
-    if wanted.value <= marked:
+    if wanted.value > marked:
+        return Unknown(
+            reason=(
+                f"the {ray.name.value} is marked over {marked:.1f} mm from its tip, and "
+                f"{wanted.value:.1f} mm are wanted"
+            ),
+            needed=("another source of length (bone graft, the metatarsal's points)",),
+        )
+    left_out = _left_out(ray, known, wanted.value)
+    if not left_out:
         return None
+    joints = " and ".join(left_out)
     return Unknown(
         reason=(
-            f"the {ray.name.value} is marked over {marked:.1f} mm from its tip, and "
-            f"{wanted.value:.1f} mm are wanted"
+            f"the cut falls beside the {joints} of the {ray.name.value}, not marked on film "
+            f"{placed.film}, so it cannot be told in which bone"
         ),
-        needed=("another source of length (bone graft, the metatarsal's points)",),
+        needed=(f"the points of the {joints} on film {placed.film}",),
+    )
+
+
+def _body_side(known: Sequence[tuple[str, Measured]], wanted_mm: float) -> int:
+    """Return which of the marked joints is the next one from the cut towards the body."""
+    return max(at for at, (_, reach) in enumerate(known) if reach.value >= wanted_mm)
+
+
+def _left_out(ray: Ray, known: Sequence[tuple[str, Measured]], wanted_mm: float) -> tuple[str, ...]:
+    """Return the joints that were not marked between the two marked places about the cut."""
+    body = _body_side(known, wanted_mm)
+    names = [name for name, _ in known[body : body + 2]]
+    start = ray.joints.index(names[0]) + 1
+    stop = ray.joints.index(names[1]) if len(names) > 1 else len(ray.joints)
+    return ray.joints[start:stop]
+
+
+def _taken(ray: Ray, known: Sequence[tuple[str, Measured]], wanted_mm: float) -> tuple[str, ...]:
+    """Return the joints that go with the toe; one that was not marked goes if it lies beyond."""
+    reaches = {name: reach.value for name, reach in known}
+    body = ray.joints.index(known[_body_side(known, wanted_mm)][0])
+    return tuple(
+        joint
+        for at, joint in enumerate(ray.joints)
+        if (reaches[joint] < wanted_mm - AT_JOINT_MM if joint in reaches else at > body)
     )
 
 
@@ -209,7 +245,7 @@ def _on_film(
     and not by laying millimetres on the picture.
     """
     reaches = [reach.value for _, reach in known] + [0.0]
-    body = max(i for i, reach in enumerate(reaches[:-1]) if reach >= wanted_mm)
+    body = _body_side(known, wanted_mm)
     share = (reaches[body] - wanted_mm) / (reaches[body] - reaches[body + 1])
     start, stop = (
         np.mean([placed.points[point] for point in station.landmarks], axis=0)
@@ -224,23 +260,23 @@ def _on_film(
 def _matches(
     known: Sequence[tuple[str, Measured]], lost: Sequence[JointHeight], taken: Sequence[str]
 ) -> tuple[JointMatch, ...]:
-    found = []
-    for joint in lost:
-        if not isinstance(joint.from_tip, Measured):
-            continue
-        pairs = [
-            JointMatch(
-                toe_joint=name,
-                thumb_joint=joint.name,
-                offset=difference(reach, joint.from_tip, origin="toe joint against thumb joint"),
-            )
-            for name, reach in known
-            if name in taken
-        ]
-        near = [pair for pair in pairs if abs(pair.offset.value) <= MATCH_MM]
-        if near:
-            found.append(min(near, key=lambda pair: abs(pair.offset.value)))
-    return tuple(found)
+    """Pair lost joints with joints that are taken, the nearest pair first, each joint once."""
+    pairs = [
+        JointMatch(
+            toe_joint=name,
+            thumb_joint=joint.name,
+            offset=difference(reach, joint.from_tip, origin="toe joint against thumb joint"),
+        )
+        for joint in lost
+        for name, reach in known
+        if isinstance(joint.from_tip, Measured) and name in taken
+    ]
+    found: dict[str, JointMatch] = {}
+    for pair in sorted(pairs, key=lambda pair: abs(pair.offset.value)):
+        is_spoken_for = pair.toe_joint in {other.toe_joint for other in found.values()}
+        if abs(pair.offset.value) <= MATCH_MM and not is_spoken_for:
+            found.setdefault(pair.thumb_joint, pair)
+    return tuple(found[joint.name] for joint in lost if joint.name in found)
 
 
 def _remarks(

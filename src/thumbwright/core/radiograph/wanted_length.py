@@ -2,11 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import hypot
 
 from thumbwright.core.case.hand import OtherThumb
 from thumbwright.core.foundations.answer import Unknown
-from thumbwright.core.foundations.measured import Input, Measured, Term
+from thumbwright.core.foundations.measured import Input, Measured, Term, ratio, total
 from thumbwright.core.foundations.sources import Basis, Provenance, Published
 from thumbwright.core.radiograph.landmarks import THUMB, Bone, FilmNote, Landmark
 from thumbwright.core.radiograph.measurement import Station, along, stations
@@ -47,18 +46,24 @@ class WantedLength:
 
 
 def wanted_from_other(placed: PlacedPoints, note: FilmNote, state: OtherThumb) -> WantedLength:
-    """Measure the other thumb as the pattern."""
+    """Measure the other thumb as the pattern, joint by joint.
+
+    Notes
+    -----
+    A joint that was not marked makes the length unknown: the way would cut the corner where
+    the thumb is bent there, by 1 mm at 20 degrees.
+    """
     path = stations(THUMB, placed)
-    whole = (
-        path and path[0].name == THUMB.joints[0] and path[-1].landmarks[0] is THUMB.bones[-1].head
-    )
+    marked = {station.name for station in path}
+    ends = (*THUMB.joints, THUMB.bones[-1].head.words)
+    absent = " and ".join(end for end in ends if end not in marked)
     length = (
-        along(placed, note, THUMB, path, name="other thumb, CMC joint to bony tip")
-        if whole
-        else Unknown(
-            reason=f"the other thumb was not marked from CMC joint to tip on film {placed.film}",
-            needed=(f"metacarpal base and distal phalanx tip on film {placed.film}",),
+        Unknown(
+            reason=f"the {absent} of the other thumb was not marked on film {placed.film}",
+            needed=(f"the points of the {absent} on film {placed.film}",),
         )
+        if absent
+        else along(placed, note, THUMB, path, name="other thumb, CMC joint to bony tip")
     )
     doubt = (
         " Whether that thumb is sound was not examined." if state is OtherThumb.NOT_EXAMINED else ""
@@ -77,7 +82,8 @@ def wanted_from_proportions(placed: PlacedPoints | None, note: FilmNote | None) 
     Notes
     -----
     Length = bone measured x (sum of mean thumb bones + two joint spaces) / mean of that bone.
-    Its doubt takes the bones' spreads as independent, which is more than people show.
+    Its doubt takes the spreads of different bones as independent, which is more than people
+    show; the first metacarpal's own spread stands in both the sum and the bone.
     """
     ends = {
         "first metacarpal": (Landmark.METACARPAL_BASE, Landmark.METACARPAL_HEAD),
@@ -111,13 +117,29 @@ def proportion(bone: str) -> Published:
     >>> round(proportion("first metacarpal").value, 3)
     2.217
     """
-    part = INDEX_METACARPAL if bone == "index metacarpal" else THUMB_BONES[bone]
-    parts = (*THUMB_BONES.values(), JOINT_SPACE, JOINT_SPACE)
-    whole = sum(each.value for each in parts)
-    spread = hypot(*(each.uncertainty or 0.0 for each in parts))
-    value = whole / part.value
-    relative = hypot(spread / whole, (part.uncertainty or 0.0) / part.value)
-    return Published(value=value, uncertainty=value * relative, unit="-", basis=_RECALLED)
+    spaces = {f"{joint} space": JOINT_SPACE for joint in THUMB.joints[1:]}
+    parts = {
+        name: _spread(name, published) for name, published in {**THUMB_BONES, **spaces}.items()
+    }
+    part = parts.get(bone) or _spread(bone, INDEX_METACARPAL)
+    share = ratio(total(parts.values(), origin="whole thumb"), part, origin="proportion")
+    return Published(value=share.value, uncertainty=share.uncertainty, unit="-", basis=_RECALLED)
+
+
+def _spread(name: str, published: Published) -> Measured:
+    """Return an adult mean whose doubt is the spread between people [mm]."""
+    between = Input(
+        key=f"adult {name}",
+        name=f"{name} between people",
+        standard_uncertainty=published.uncertainty or 0.0,
+        unit=published.unit,
+    )
+    return Measured(
+        value=published.value,
+        unit=published.unit,
+        origin="adult mean",
+        terms=(Term(input=between, sensitivity=1.0),),
+    )
 
 
 def _scaled_from(placed: PlacedPoints, note: FilmNote, bone: Bone) -> WantedLength:
