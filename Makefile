@@ -12,7 +12,7 @@ define install
   { echo "This python3 has no venv; install the package python3-venv and run make again."; exit 1; }
 @test -x $(PY) || python3 -m venv $(VENV)
 @echo "Setting up from $(1) (once) ..."
-@{ $(PY) -m pip install -q --disable-pip-version-check "uv>=0.9" \
+@{ $(PY) -m pip install -q --disable-pip-version-check --require-hashes --only-binary :all: -r requirements-installer.lock \
    && $(VENV)/bin/uv pip install -q --python $(PY) --require-hashes --only-binary :all: -r $(1) \
    && $(VENV)/bin/uv pip install -q --python $(PY) --require-hashes --only-binary :all: -r requirements-build.lock \
    && $(VENV)/bin/uv pip install -q --python $(PY) --no-deps --no-build-isolation -e . ; } \
@@ -27,11 +27,11 @@ endef
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 12
 
-$(VENV)/.run: requirements.lock requirements-build.lock pyproject.toml
+$(VENV)/.run: requirements.lock requirements-build.lock requirements-installer.lock pyproject.toml
 	$(call install,requirements.lock)
 	@touch $@
 
-$(VENV)/.dev: requirements-dev.lock requirements-build.lock pyproject.toml
+$(VENV)/.dev: requirements-dev.lock requirements-build.lock requirements-installer.lock pyproject.toml
 	$(call install,requirements-dev.lock)
 	@touch $@ $(VENV)/.run
 
@@ -63,6 +63,7 @@ lock: ## resolve the dependencies anew into the hashed locks
 	$(COMPILE) pyproject.toml -o requirements.lock
 	$(COMPILE) pyproject.toml --group dev -o requirements-dev.lock
 	$(COMPILE) --group build -o requirements-build.lock
+	$(COMPILE) --group installer -o requirements-installer.lock
 
 clean: ## remove what was set up and made
 	rm -rf $(VENV) $(OUT)
