@@ -8,7 +8,6 @@ that alters her plan: ``make docs``.
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -22,7 +21,7 @@ from thumbwright.cli.planning import summary
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.errors import KnowledgeError
 from thumbwright.demo.making import make_case
-from thumbwright.demo.people import PEOPLE
+from thumbwright.demo.people import DAY, PEOPLE
 from thumbwright.documents.compose import compose
 from thumbwright.documents.paper_parts import PrintedNumber
 from thumbwright.documents.plan_content import OptionState, PlanPaper
@@ -34,7 +33,6 @@ PICTURE = ROOT / "docs" / "pictures" / "plan.png"
 START = ROOT / "docs" / "start.md"
 BY = "written by tools/write_pictures.py"
 PERSON = "girl"
-DAY = date(2026, 11, 25)
 FILM = "foot_left.dcm"
 PPI = 150.0
 """Of the picture; some 1,400 pixels wide."""

@@ -1,7 +1,9 @@
 """The one place where the pieces are joined: knowledge, clock, files, reader, printer."""
 
 import datetime as dt
+import os
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
@@ -23,6 +25,8 @@ from thumbwright.interchange.films_folder import read_films
 from thumbwright.interchange.films_list import read_film_notes
 from thumbwright.pathway.plan_case import Knowledge, Plan, plan_case
 
+KEPT_BESIDE = ".secret"
+"""File of the unit's secret beside the copies of its films."""
 LIST_OF_FILMS = ("films.toml", "films.json")
 """Names under which a folder of films may hold its list."""
 Progress = Callable[[str], None]
@@ -156,6 +160,7 @@ def issue(case_file: Path, folder: Path, out: Path, day: dt.date, tell: Progress
     PlanError
         One of its children, if anything stops the plan; then no paper is written.
     """
+    demand_place(out)
     intake = take_in(case_file, folder, tell)
     known = knowledge()
     plan = plan_case(intake.case, intake.films, intake.notes, known, day, tell)
@@ -163,14 +168,16 @@ def issue(case_file: Path, folder: Path, out: Path, day: dt.date, tell: Progress
     paper, drawings = compose(plan, known, intake.inputs, versions())
     stem = _safe(intake.case.case_id)
     pdf, text = out / f"{stem}-plan.pdf", out / f"{stem}-plan.json"
-    _write(pdf, write_pdf(paper, drawings))
-    _write(text, write_json(paper).encode())
+    papers = {pdf: write_pdf(paper, drawings), text: write_json(paper).encode()}
+    for place, data in papers.items():
+        _write(place, data)
     return Issued(plan=plan, paper=paper, pdf=pdf, json=text)
 
 
 def _safe(name: str) -> str:
-    """Return a case's word as a file name."""
-    return "".join(sign if sign.isalnum() or sign in "-_" else "_" for sign in name)
+    """Return a case's word as a file name; what had to be changed is told apart by a mark."""
+    safe = "".join(sign if sign.isalnum() or sign in "-_" else "_" for sign in name)
+    return safe if safe == name else f"{safe}-{sha256(name.encode()).hexdigest()[:6]}"
 
 
 def _bytes(place: Path, what: str) -> bytes:
@@ -184,20 +191,39 @@ def _bytes(place: Path, what: str) -> bytes:
         raise PlanError(msg) from fault
 
 
-def _write(place: Path, data: bytes) -> None:
+def demand_place(out: Path) -> None:
+    """Refuse a folder that can surely not be written to, before any work is done for it."""
+    nearest = next(place for place in (out, *out.absolute().parents) if place.exists())
+    if not nearest.is_dir():
+        raise not_written(out, f"{nearest} is no folder")
+    if not os.access(nearest, os.W_OK):
+        raise not_written(out, f"{nearest} may not be written to")
+
+
+def _write(place: Path, data: bytes, *, private: bool = False) -> None:
     """Write a whole file or none: first beside it, then in its place."""
     half = place.with_name(f".{place.name}.part")
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
-        half.write_bytes(data)
+        with os.fdopen(os.open(half, _ANEW, 0o600 if private else 0o666), "wb") as file:
+            file.write(data)
         half.replace(place)
     except OSError as fault:
-        half.unlink(missing_ok=True)
-        msg = (
-            f"{place} was to be written and could not be ({fault.strerror}); allowed is a folder "
-            "that may be written to, with room; choose another with --out"
-        )
-        raise OutputError(msg) from fault
+        raise not_written(place, fault.strerror or type(fault).__name__) from fault
+    finally:
+        with suppress(OSError):
+            half.unlink(missing_ok=True)
+
+
+_ANEW = os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0)
+
+
+def not_written(place: Path, why: str) -> OutputError:
+    """Return the error that says that something could not be written, and why."""
+    return OutputError(
+        f"{place} was to be written and could not be ({why}); allowed is a folder that may be "
+        "written to, with room; choose another with --out"
+    )
 
 
 def read_whole_case(case_file: Path) -> Case:
@@ -211,8 +237,8 @@ def read_whole_case(case_file: Path) -> Case:
     return read_case(_bytes(case_file, "a case file"), case_file.name)
 
 
-def kept_secret(out: Path, secret_file: Path | None, fresh: bytes) -> bytes:
-    """Return the unit's secret, which is drawn once and then kept beside the copies.
+def found_secret(out: Path, secret_file: Path | None) -> bytes | None:
+    """Return the unit's secret, if there is one yet.
 
     Parameters
     ----------
@@ -220,20 +246,15 @@ def kept_secret(out: Path, secret_file: Path | None, fresh: bytes) -> bytes:
         Folder of the copies; holds the secret where no file is named.
     secret_file
         File of the secret, if the unit keeps it elsewhere.
-    fresh
-        A new secret, to be kept if there is none yet.
     """
     if secret_file is not None:
         return _bytes(secret_file, "the unit's secret")
-    place = out / ".secret"
-    if not place.is_file():
-        _write(place, fresh)
-        place.chmod(0o600)
-    return _bytes(place, "the unit's secret")
+    place = out / KEPT_BESIDE
+    return _bytes(place, "the unit's secret") if place.exists() else None
 
 
-def keep_copy(file: Path, secret: bytes, *, burned_in_checked: bool) -> Callable[[Path], None]:
-    """Make a copy of a film without the person, and return what writes it.
+def stripped_copy(file: Path, secret: bytes, *, burned_in_checked: bool) -> bytes:
+    """Make a copy of a film without the person.
 
     Raises
     ------
@@ -242,7 +263,39 @@ def keep_copy(file: Path, secret: bytes, *, burned_in_checked: bool) -> Callable
     """
     from thumbwright.interchange.deidentify import deidentify  # noqa: PLC0415  not for a plan
 
-    copy = deidentify(
+    return deidentify(
         _bytes(file, "a film"), secret=secret, name=file.name, burned_in_checked=burned_in_checked
     )
-    return lambda place: _write(place, copy)
+
+
+def keep_copies(copies: Mapping[str, bytes], out: Path, fresh_secret: bytes | None) -> None:
+    """Write copies of films into a folder, all or none, and over no other film.
+
+    Parameters
+    ----------
+    copies
+        File name to bytes. A file that is there already with the same bytes is left alone.
+    out
+        Folder; made if it is not there.
+    fresh_secret
+        A secret that was drawn for these copies, to be kept beside them.
+
+    Raises
+    ------
+    OutputError
+        If another file of one of the names is there, or the folder cannot be written to.
+    """
+    demand_place(out)
+    there = {name for name in copies if (out / name).exists()}
+    other = sorted(name for name in there if _bytes(out / name, "a film") != copies[name])
+    if other:
+        msg = (
+            f"{', '.join(other)} would be written over another file of that name in {out}; "
+            "allowed are names that are free there, or the very same film; choose another folder "
+            "with --out, or rename the film"
+        )
+        raise OutputError(msg)
+    if fresh_secret is not None:
+        _write(out / KEPT_BESIDE, fresh_secret, private=True)
+    for name in copies.keys() - there:
+        _write(out / name, copies[name])

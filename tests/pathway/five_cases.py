@@ -1,6 +1,6 @@
 """The five invented cases of the demonstration on coarse films, built once for all tests.
 
-The films are those of the demonstration with pixels of 0.3 mm, so that five cases take a few
+The films are those of the demonstration with pixels of 0.4 mm, so that five cases take a few
 seconds. Each keeps the truth of its films, which the program is never shown.
 """
 
@@ -29,7 +29,7 @@ from thumbwright.pathway.plan_case import Plan, plan_case
 from thumbwright.phantom.films import PhantomFilm
 from thumbwright.phantom.projection import centred_geometry
 
-PITCH_MM = 0.3
+PITCH_MM = 0.4
 DAY = date(2026, 11, 20)
 _BUILT: dict[str, "Built"] = {}
 _BALLS: dict[tuple[object, ...], tuple[NDArray[np.uint16], MarkerFound | Unknown]] = {}

@@ -20,8 +20,8 @@ BUILT_LEVELS = {
     "violinist": Level.TERMINAL_PHALANX,
 }
 PEOPLE = tuple(BUILT_LEVELS)
-WIDEST_MM = 2.0
-"""Half width of the missing length's interval beyond which a plan would be of little use."""
+WIDEST_MM = 3.0
+"""Half width of the interval, on these coarse films; those of the demonstration halve it. [mm]"""
 
 
 def key_of(choice: RankedRow | Unknown) -> str:

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from thumbwright.bootstrap import read_whole_case, take_in
-from thumbwright.cli.saying import done_telling, tell
+from thumbwright.cli.saying import counted, done_telling, tell
 
 
 def check_one(case_file: Path, films: Path | None) -> None:
@@ -17,6 +17,6 @@ def check_one(case_file: Path, films: Path | None) -> None:
     intake = take_in(case_file, films, tell)
     done_telling()
     click.echo(
-        f"{case_file.name}: the case {intake.case.case_id} and its {len(intake.films)} films are "
-        "sound."
+        f"{case_file.name}: the case {intake.case.case_id} and its "
+        f"{counted(len(intake.films), 'film')} are sound."
     )

@@ -1,6 +1,7 @@
 """All commands by name."""
 
 import sys
+from datetime import date
 from pathlib import Path
 from typing import NoReturn
 
@@ -8,26 +9,66 @@ import click
 
 from thumbwright import __version__
 
-FOLDER = click.Path(file_okay=False, path_type=Path)
-FILE = click.Path(dir_okay=False, path_type=Path)
+PLACE = click.Path(readable=False, path_type=Path)
+"""A file or folder; what is wrong with it is said by whoever opens it."""
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+class Day(click.ParamType[date]):
+    """A day as year-month-day."""
+
+    name = "day"
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:  # noqa: ARG002
+        """Return how the help shows it."""
+        return "YYYY-MM-DD"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> date:
+        """Read a day, or say how one is written."""
+        try:
+            return date.fromisoformat(str(value))
+        except ValueError:
+            allowed = "allowed is a day as year-month-day, such as 2026-11-20; write it so."
+            self.fail(f"{value!r} was given; {allowed}", param, ctx)
+
+
+DAY = Day()
+
+
+class Command(click.Command):
+    """A command that helps when it is asked to, whatever else is wrong with its words."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Drop all other words where help is asked for."""
+        asked = not set(ctx.help_option_names).isdisjoint(args)
+        return super().parse_args(ctx, ctx.help_option_names[:1] if asked else args)
+
+
+class Commands(click.Group):
+    """The commands by name."""
+
+    command_class = Command
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="thumbwright")
 def commands() -> None:
     """Plan the reconstruction of a lost thumb. The program decides nothing."""
 
 
 @commands.command()
-@click.argument("case_file", metavar="CASE", type=FILE)
-@click.option("--films", required=True, type=FOLDER, help="Folder of films with their list.")
-@click.option("--out", required=True, type=FOLDER, help="Folder for the papers.")
+@click.argument("case_file", metavar="CASE", type=PLACE)
+@click.option(
+    "--films", required=True, type=PLACE, metavar="FOLDER", help="Folder of films with their list."
+)
+@click.option("--out", required=True, type=PLACE, metavar="FOLDER", help="Folder for the papers.")
 @click.option(
     "--day",
-    type=click.DateTime(["%Y-%m-%d"]),
-    help="Day of the plan, year-month-day; today if not given.",
+    type=DAY,
+    help="Day of the plan; today if not given.",
 )
-def plan(case_file: Path, films: Path, out: Path, day: object) -> None:
+def plan(case_file: Path, films: Path, out: Path, day: date | None) -> None:
     """Plan one case and write its papers (PDF and JSON)."""
     from thumbwright.cli.planning import plan_one
 
@@ -35,8 +76,8 @@ def plan(case_file: Path, films: Path, out: Path, day: object) -> None:
 
 
 @commands.command()
-@click.argument("case_file", metavar="CASE", type=FILE)
-@click.option("--films", type=FOLDER, help="Folder of films with their list.")
+@click.argument("case_file", metavar="CASE", type=PLACE)
+@click.option("--films", type=PLACE, metavar="FOLDER", help="Folder of films with their list.")
 def check(case_file: Path, films: Path | None) -> None:
     """Read a case, and its films if given, and name every fault."""
     from thumbwright.cli.checking import check_one
@@ -45,11 +86,12 @@ def check(case_file: Path, films: Path | None) -> None:
 
 
 @commands.command()
-@click.argument("files", nargs=-1, required=True, type=FILE)
-@click.option("--out", required=True, type=FOLDER, help="Folder for the copies.")
+@click.argument("files", nargs=-1, required=True, type=PLACE)
+@click.option("--out", required=True, type=PLACE, metavar="FOLDER", help="Folder for the copies.")
 @click.option(
     "--secret-file",
-    type=FILE,
+    type=PLACE,
+    metavar="FILE",
     help="The unit's secret (at least 16 bytes); drawn anew and kept in the folder if not given.",
 )
 @click.option(
@@ -68,7 +110,9 @@ def intake(
 
 @commands.command()
 @click.argument("film", type=str)
-@click.option("--films", required=True, type=FOLDER, help="Folder of films with their list.")
+@click.option(
+    "--films", required=True, type=PLACE, metavar="FOLDER", help="Folder of films with their list."
+)
 @click.option(
     "--ray",
     required=True,
@@ -83,18 +127,40 @@ def intake(
     metavar="COLUMN ROW COLUMN ROW",
     help="Rough line from the body to the tip, in pixels.",
 )
-def propose(film: str, films: Path, ray: str, line: tuple[float, float, float, float]) -> None:
-    """Propose joint lines and bone ends along a rough line; a person must confirm them."""
-    from thumbwright.cli.proposing import propose_along_line
+@click.option(
+    "--bones",
+    type=click.IntRange(1, 4),
+    help="How many bones of the ray are there, from the body on; all if not given.",
+)
+@click.option("--stump", is_flag=True, help="Say that the last bone of them was cut.")
+def propose(
+    film: str,
+    films: Path,
+    ray: str,
+    line: tuple[float, float, float, float],
+    bones: int | None,
+    *,
+    stump: bool,
+) -> None:
+    """Propose joints and bone ends along a rough line.
 
-    propose_along_line(film, films, ray, line)
+    They count only when a person has looked at each and confirmed it.
+    """
+    from thumbwright.cli.proposing import Asked, propose_along_line
+
+    asked = Asked(
+        ray=ray, start=(line[0], line[1]), end=(line[2], line[3]), bones=bones, stump=stump
+    )
+    propose_along_line(film, films, asked)
 
 
 @commands.command()
-@click.option("--out", required=True, type=FOLDER, help="Folder for cases, films and papers.")
-@click.option("--day", type=click.DateTime(["%Y-%m-%d"]), help="Day of the plans.")
-def demo(out: Path, day: object) -> None:
-    """Make the five invented cases with their films, and plan each of them."""
+@click.option(
+    "--out", required=True, type=PLACE, metavar="FOLDER", help="Folder for cases, films and papers."
+)
+@click.option("--day", type=DAY, help="Day of the plans; soon after the examinations if not given.")
+def demo(out: Path, day: date | None) -> None:
+    """Make five invented cases with their films, and plan them."""
     from thumbwright.cli.showing import show_demo
 
     show_demo(out, day)

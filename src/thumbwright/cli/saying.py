@@ -5,6 +5,7 @@ import sys
 import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
+from io import TextIOWrapper
 from tempfile import NamedTemporaryFile
 
 import click
@@ -18,6 +19,10 @@ BROKEN = 3
 @contextmanager
 def said_in_words() -> Iterator[None]:
     """Turn every error into words: a fault of the input, or a fault of the program."""
+    for stream in (sys.stdout, sys.stderr):
+        # A screen or pipe that has no minus sign must not stop a plan.
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
     try:
         yield
     except PlanError as refused:
@@ -40,6 +45,11 @@ def _own_fault(broken: Exception) -> str:
         f"happened is kept in {kept.name}; send it to whoever looks after the program. It may "
         "name the case."
     )
+
+
+def counted(number: int, what: str) -> str:
+    """Return a number with what it counts: ``1 film``, ``4 films``."""
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def tell(words: str) -> None:

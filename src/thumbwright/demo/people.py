@@ -4,9 +4,13 @@ Everything here is invented; no plan of a real person may rest on it.
 """
 
 from dataclasses import dataclass
+from datetime import date
 
 from thumbwright.core.case.examined import Side
 from thumbwright.phantom.sizes import PersonSize, adult, child
+
+DAY = date(2026, 11, 20)
+"""Day of their plans where no other is given: after every examination, whatever the clock says."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

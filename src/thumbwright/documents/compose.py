@@ -6,11 +6,14 @@ from datetime import date
 from thumbwright.core.case.hand import OtherThumb
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.sources import Provenance
+from thumbwright.core.radiograph.calibration import ScaleMethod
 from thumbwright.documents.cited_sources import with_sources
 from thumbwright.documents.compose_donors import (
     cuts_in_question,
     donor_doubts,
     first_choice,
+    pattern_basis,
+    short_of_length,
 )
 from thumbwright.documents.compose_films import film_sections
 from thumbwright.documents.compose_findings import findings, not_examined
@@ -18,6 +21,7 @@ from thumbwright.documents.compose_lengths import (
     budgets,
     cut_rows,
     length_rows,
+    on_pattern,
     scale_columns,
 )
 from thumbwright.documents.compose_options import (
@@ -28,8 +32,9 @@ from thumbwright.documents.compose_options import (
     open_questions,
     option_rows,
     plan_sentences,
+    warnings_of,
 )
-from thumbwright.documents.paper_parts import Sentence, printed, printed_share, said
+from thumbwright.documents.paper_parts import Sentence, printed_share, said
 from thumbwright.documents.plan_content import Glance, InputHash, PlanPaper, Version
 from thumbwright.pathway.plan_case import Knowledge, Plan
 
@@ -76,7 +81,11 @@ def compose(
     tuple
         The paper, with its sources numbered, and the drawings on the films by name.
     """
-    films, drawings = film_sections(plan.readings, cuts_in_question(plan))
+    films, drawings = film_sections(
+        plan.readings,
+        cuts_in_question(plan),
+        from_memory=pattern_basis(plan.lengths) is not None,
+    )
     plan_a, plan_b = plan_sentences(plan)
     paper = PlanPaper(
         case_id=plan.case.case_id,
@@ -119,7 +128,7 @@ def _glance(plan: Plan) -> Glance:
             if isinstance(shares, Unknown)
             else printed_share(shares[level])
         ),
-        missing_length=printed(plan.lengths.missing),
+        missing_length=on_pattern(plan.lengths.missing, plan.lengths),
         plan_a=name_of(plan.ranking.plan_a),
         fallback=name_of(plan.ranking.fallback),
         stops=tuple(_stops(plan)),
@@ -130,6 +139,7 @@ def _stops(plan: Plan) -> Iterator[Sentence]:
     """Yield what must be settled before anyone cuts."""
     if plan.level.conflict:
         yield Sentence(text=plan.level.conflict)
+    yield from _about_the_scale(plan)
     yield from _about_the_pattern(plan)
     yield from said(*plan.lengths.remarks)
     yield from _about_plan_a(plan)
@@ -137,6 +147,21 @@ def _stops(plan: Plan) -> Iterator[Sentence]:
     if questions:
         are = "1 question is" if len(questions) == 1 else f"{len(questions)} questions are"
         yield Sentence(text=f"{are} open; see what is unknown, and what settles it.")
+
+
+def _about_the_scale(plan: Plan) -> Iterator[Sentence]:
+    """Yield every film whose millimetres do not come from where they were meant to come from."""
+    for reading in plan.readings:
+        scale, note = reading.scale, reading.note
+        if isinstance(scale, Unknown):
+            yield Sentence(text=f"Film {note.file} has no millimetres: {scale.reason}.")
+        elif scale.method is not ScaleMethod.HEADER:
+            yield from said(*(f"Film {note.file}: {remark}" for remark in scale.remarks))
+        elif note.ball is not None or note.ruler is not None:
+            yield Sentence(
+                text=f"On film {note.file} the ball that is said to lie there was not found, so "
+                "millimetres come from the header, which is less sure."
+            )
 
 
 def _about_the_pattern(plan: Plan) -> Iterator[Sentence]:
@@ -156,8 +181,9 @@ def _about_plan_a(plan: Plan) -> Iterator[Sentence]:
         return
     if isinstance(plan.level.level, Unknown):
         yield Sentence(text=NOT_GRADED)
-    for warning in first.warnings:
-        yield Sentence(text=f"To plan A: {warning.reason}", basis=warning.basis)
+    yield from short_of_length(plan, first)
+    for warning in warnings_of(first):
+        yield Sentence(text=f"To plan A: {warning.text}", basis=warning.basis)
     yield from donor_doubts(first)
 
 

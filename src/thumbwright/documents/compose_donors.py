@@ -3,16 +3,24 @@
 from collections.abc import Iterator
 
 from thumbwright.core.foundations.answer import Unknown
+from thumbwright.core.foundations.sources import Basis, Provenance
 from thumbwright.core.radiograph.landmarks import RayName
+from thumbwright.core.radiograph.lengths import Lengths
 from thumbwright.core.radiograph.transposition import ToeCut as FoundCut
 from thumbwright.core.techniques.donors import DonorChoice
 from thumbwright.core.techniques.eligibility import Eligibility, Verdict
 from thumbwright.core.techniques.rule_answers import Advice, NotMet
 from thumbwright.core.techniques.technique import Take
-from thumbwright.documents.paper_parts import Sentence
+from thumbwright.documents.paper_parts import Sentence, number
 from thumbwright.pathway.plan_case import Plan
 
 _WHOLE_TOES = {Take.GREAT_TOE: RayName.GREAT_TOE, Take.SECOND_TOE: RayName.SECOND_TOE}
+
+
+def pattern_basis(lengths: Lengths) -> Basis | None:
+    """Return what the wanted length rests on, if it is from memory; all that follows says so."""
+    basis = lengths.wanted.basis
+    return basis if basis.provenance is Provenance.RECALLED else None
 
 
 def whole_toes(one: Eligibility) -> tuple[RayName, ...]:
@@ -62,6 +70,24 @@ def out_of_question(plan: Plan, ray: RayName) -> tuple[Sentence, ...]:
             "cuts stand here for comparison only."
         ),
     )
+
+
+def short_of_length(plan: Plan, one: Eligibility) -> Iterator[Sentence]:
+    """Say where a toe that is taken without its metatarsal is too short for the missing length."""
+    if Take.METATARSAL_HEAD in one.technique.takes:
+        return
+    for cut in cuts_in_question(plan):
+        in_metatarsal = cut.bone == cut.ray.bones[0].name
+        if cut.ray.name not in whole_toes(one) or not in_metatarsal:
+            continue
+        name = f"{cut.side.value.upper()} {cut.ray.name.value}"
+        amount = f"{number(cut.from_joint).words} " if cut.joint == cut.ray.joints[1] else ""
+        yield Sentence(
+            text=f"{name}: taken at its {cut.ray.joints[1]} it would leave the thumb {amount}short "
+            f"of the other; the whole length asks for a cut in the {cut.bone}, which takes its "
+            "head.",
+            basis=pattern_basis(plan.lengths),
+        )
 
 
 def donor_sentences(one: Eligibility) -> Iterator[Sentence]:

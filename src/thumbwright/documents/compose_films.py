@@ -7,6 +7,7 @@ import numpy as np
 
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.measured import Measured
+from thumbwright.core.foundations.sources import Provenance
 from thumbwright.core.radiograph.calibration import Scale, ScaleMethod
 from thumbwright.core.radiograph.film_reading import FilmReading
 from thumbwright.core.radiograph.image import BurnedIn
@@ -27,12 +28,13 @@ from thumbwright.documents.film_picture import film_jpeg, window_around
 from thumbwright.documents.measured_rows import FilmSection
 from thumbwright.documents.paper_parts import Picture, Sentence, printed, said
 
+FROM_MEMORY = f" The length behind the cut is {Provenance.RECALLED.label}."
 HALF_LINE_MM = 11.0
 """Half length of a joint line or cut line as drawn. [mm]"""
 
 
 def film_sections(
-    readings: Sequence[FilmReading], cuts: Sequence[ToeCut]
+    readings: Sequence[FilmReading], cuts: Sequence[ToeCut], *, from_memory: bool = False
 ) -> tuple[tuple[FilmSection, ...], dict[str, bytes]]:
     """Return the films as sections, and their drawings by name.
 
@@ -42,6 +44,8 @@ def film_sections(
         Films with scale and points.
     cuts
         Every cut that was found; each is drawn on its own film.
+    from_memory
+        Whether the length behind the cuts is from memory.
     """
     sections, drawings = [], {}
     for number, reading in enumerate(readings, start=1):
@@ -49,7 +53,8 @@ def film_sections(
         name = f"film_{number}.svg"
         marks = tuple(_marks(reading, own))
         drawings[name] = _drawing(reading, marks).encode()
-        picture = Picture(name=name, alt=_alt(reading, marks, own), caption=_caption(reading, own))
+        caption = _caption(reading, own) + (FROM_MEMORY if own and from_memory else "")
+        picture = Picture(name=name, alt=_alt(reading, marks, own), caption=caption)
         sections.append(_section(reading, picture))
     return tuple(sections), drawings
 

@@ -1,6 +1,7 @@
 """Lengths, their doubt, the cuts and the drawing to scale, as rows of the paper."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import isinf
 
 from thumbwright.core.foundations.answer import Unknown
@@ -8,7 +9,7 @@ from thumbwright.core.foundations.measured import Measured, Term
 from thumbwright.core.radiograph.lengths import Lengths, RayLengths
 from thumbwright.core.radiograph.transposition import JointMatch, Place
 from thumbwright.core.radiograph.transposition import ToeCut as FoundCut
-from thumbwright.documents.compose_donors import cuts_in_question, out_of_question
+from thumbwright.documents.compose_donors import cuts_in_question, out_of_question, pattern_basis
 from thumbwright.documents.measured_rows import (
     Budget,
     BudgetRow,
@@ -41,36 +42,30 @@ SMALLEST_EFFECT_SHARE = 0.2
 """Contributions below this share of the combined doubt are summed up in one line. [-]"""
 
 
-def resting_on_pattern(
-    length: PrintedNumber | Unknown, lengths: Lengths
-) -> PrintedNumber | Unknown:
-    """Put the basis of the wanted length on a number that follows from it, if it is from memory."""
-    basis = lengths.wanted.basis
-    if isinstance(length, Unknown) or basis.provenance is not Provenance.RECALLED:
-        return length
-    return replace(length, basis=basis)
+def on_pattern(length: Measured | Unknown, lengths: Lengths) -> PrintedNumber | Unknown:
+    """Print a length that follows from the wanted one; where that is from memory, so is this."""
+    return length if isinstance(length, Unknown) else _on_pattern(number(length), lengths)
+
+
+def _on_pattern(length: PrintedNumber, lengths: Lengths) -> PrintedNumber:
+    return replace(length, basis=pattern_basis(lengths))
 
 
 def length_rows(lengths: Lengths) -> tuple[LengthRow, ...] | Unknown:
     """Return every bone and ray that was measured, then stump, wanted and missing length."""
     rows = [row for ray in lengths.rays for row in _ray_rows(ray)]
     films = tuple(dict.fromkeys(ray.film for ray in lengths.rays))
+    wanted, missing = lengths.wanted.length, lengths.missing
     results = (
-        ("stump, CMC joint to bone end", lengths.stump, False),
-        ("metacarpal left", lengths.metacarpal_left, False),
-        ("wanted, CMC joint to bony tip", lengths.wanted.length, True),
-        ("missing", lengths.missing, True),
+        ("stump, CMC joint to bone end", lengths.stump, printed(lengths.stump)),
+        ("metacarpal left", lengths.metacarpal_left, printed(lengths.metacarpal_left)),
+        ("wanted, CMC joint to bony tip", wanted, on_pattern(wanted, lengths)),
+        ("missing", missing, on_pattern(missing, lengths)),
     )
-    for name, length, follows in results:
-        number_in_print = printed(length)
-        rows.append(
-            LengthRow(
-                ray="result",
-                name=name,
-                length=resting_on_pattern(number_in_print, lengths) if follows else number_in_print,
-                film=_seen_on(length, films),
-            )
-        )
+    rows += [
+        LengthRow(ray="result", name=name, length=words, film=_seen_on(length, films))
+        for name, length, words in results
+    ]
     return tuple(rows)
 
 
@@ -106,9 +101,7 @@ def budgets(plan: Plan) -> tuple[Budget, ...] | Unknown:
     for cut in cuts_in_question(plan)[:1]:
         name = f"cut of the {cut.side.value.upper()} {cut.ray.name.value}, from the {cut.joint}"
         found.append(_budget(name, cut.from_joint, films))
-    return tuple(
-        replace(budget, value=_with_basis(budget.value, plan.lengths)) for budget in found
-    )
+    return tuple(replace(budget, value=_on_pattern(budget.value, plan.lengths)) for budget in found)
 
 
 def _budget(name: str, result: Measured, films: Sequence[str]) -> Budget:
@@ -179,7 +172,7 @@ def _cut_row(toe: ToePlan, plan: Plan) -> ToeCut | None:
     way = "proximal to" if cut.from_joint.value >= 0 else "distal to"
     return ToeCut(
         donor=donor,
-        cut=resting_on_pattern(_unsigned(cut), plan.lengths),
+        cut=_on_pattern(_unsigned(cut), plan.lengths),
         measured_from=f"{way} the line of the {cut.joint}",
         bone=cut.bone,
         place=f"{cut.place.value}" if cut.place is Place.SHAFT else f"at the {cut.joint}",
@@ -193,19 +186,22 @@ def _cut_row(toe: ToePlan, plan: Plan) -> ToeCut | None:
         remarks=(
             *out_of_question(plan, cut.ray.name),
             *(sentence(remark) for remark in cut.remarks),
-            *said(f"Bone taken, from the bony tip of the toe: {number(cut.wanted).words}."),
+            Sentence(
+                text=f"Bone taken, from the bony tip of the toe: {number(cut.wanted).words}.",
+                basis=pattern_basis(plan.lengths),
+            ),
         ),
     )
 
 
-def _unsigned(cut: FoundCut) -> PrintedNumber | Unknown:
+def _unsigned(cut: FoundCut) -> PrintedNumber:
     """Print the distance without sign; the direction stands in words beside it."""
     flipped = cut.from_joint
     if flipped.value < 0:
         flipped = Measured(
             value=-flipped.value, unit="mm", origin=flipped.origin, terms=flipped.terms
         )
-    return printed(flipped)
+    return number(flipped)
 
 
 def _match(match: JointMatch) -> Sentence:
@@ -257,6 +253,7 @@ def scale_columns(plan: Plan) -> tuple[ScaleColumn, ...] | Unknown:
 
 def _hands(plan: Plan, stump_mm: float, missing_mm: float) -> Iterator[ScaleColumn]:
     side = plan.case.injury.side
+    label = "missing, from memory" if pattern_basis(plan.lengths) else "missing"
     yield ScaleColumn(
         title=f"{side.value.upper()} stump",
         bones=(
@@ -265,7 +262,7 @@ def _hands(plan: Plan, stump_mm: float, missing_mm: float) -> Iterator[ScaleColu
                 if stump_mm > 0
                 else ()
             ),
-            ScaleBone(name="missing bone", label="missing", length_mm=missing_mm, missing=True),
+            ScaleBone(name="missing bone", label=label, length_mm=missing_mm, missing=True),
         ),
     )
     for ray in plan.lengths.rays:

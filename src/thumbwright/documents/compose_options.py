@@ -11,7 +11,7 @@ from thumbwright.core.foundations.sources import Statement
 from thumbwright.core.level.levels import Level
 from thumbwright.core.techniques.eligibility import Eligibility, Verdict
 from thumbwright.core.techniques.rule_answers import Met, NotMet, Unsettled
-from thumbwright.documents.compose_donors import donor_sentences, first_choice
+from thumbwright.documents.compose_donors import donor_sentences, first_choice, short_of_length
 from thumbwright.documents.compose_findings import not_examined
 from thumbwright.documents.paper_parts import Sentence, printed_share, said
 from thumbwright.documents.plan_content import (
@@ -86,11 +86,15 @@ def _option(one: Eligibility) -> OptionRow:
         state=_STATES[one.verdict],
         reasons=tuple(dict.fromkeys(_reasons(one))),
         met=tuple(dict.fromkeys(_met(one))),
-        warnings=tuple(
-            Sentence(text=warning.reason, basis=warning.basis) for warning in one.warnings
-        ),
+        warnings=warnings_of(one),
         settled_by=one.would_settle,
     )
+
+
+def warnings_of(one: Eligibility) -> tuple[Sentence, ...]:
+    """Return each warning once, though several rules may give it."""
+    said_once = dict.fromkeys((warning.reason, warning.basis) for warning in one.warnings)
+    return tuple(Sentence(text=reason, basis=basis) for reason, basis in said_once)
 
 
 def _reasons(one: Eligibility) -> Iterator[Sentence]:
@@ -160,7 +164,8 @@ def plan_sentences(plan: Plan) -> tuple[tuple[Sentence, ...], tuple[Sentence, ..
     everything = [Sentence(text=one.text, basis=one.basis) for one in plan.ranking.sentences]
     first = first_choice(plan)
     if first:
-        everything = [*everything[:1], *donor_sentences(first), *everything[1:], *_further(first)]
+        everything[1:1] = [*short_of_length(plan, first), *donor_sentences(first)]
+        everything[-1:-1] = _further(first)
     fallback = plan.ranking.fallback
     if isinstance(fallback, Unknown):
         return tuple(everything), fallback
@@ -171,7 +176,7 @@ def plan_sentences(plan: Plan) -> tuple[tuple[Sentence, ...], tuple[Sentence, ..
             Sentence(text=statement.text, basis=statement.basis)
             for statement in (technique.gives, technique.costs, technique.staging)
         ),
-        *(Sentence(text=one.reason, basis=one.basis) for one in fallback.eligibility.warnings),
+        *warnings_of(fallback.eligibility),
         *(one for one in _further(fallback.eligibility) if one not in everything),
     ]
     repeated = {part.text for part in parts}
@@ -198,6 +203,7 @@ def open_questions(plan: Plan) -> tuple[OpenQuestion, ...]:
         *_unknown("missing length", plan.lengths.missing),
         *_unknown("level of loss", plan.level.level),
         *_unknown("whether the hand still grows", plan.situation.growing),
+        *_unknown("days since the loss", plan.situation.days_since_loss),
         *(_cut_questions(plan) if isinstance(plan.lengths.missing, Measured) else ()),
         *(_whether_open(one) for one in plan.options if one.verdict is Verdict.UNKNOWN),
         *_never_looked_for(plan.case),

@@ -8,7 +8,7 @@ from itertools import pairwise, permutations
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.random import default_rng
 from tests.core.techniques.findings import rows_of, situation_of
@@ -28,9 +28,9 @@ from thumbwright.core.case.examined import Finding, Quality
 from thumbwright.core.case.feet import ToeState
 from thumbwright.core.case.goals import Goal, Refusal
 from thumbwright.core.case.patient import DominantHand
+from thumbwright.core.comparison.clauses import why
 from thumbwright.core.comparison.order import RankedRow
 from thumbwright.core.comparison.ranking import FirstRanking, rank
-from thumbwright.core.comparison.sentences import why
 from thumbwright.core.comparison.weights import Weights
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.sources import Basis, Provenance
@@ -122,6 +122,7 @@ def test_a_fit_part_is_put_back_whatever_the_order_of_goals() -> None:
             assert _key(_rank(built).plan_a) == "replantation", (goals, level)
 
 
+@settings(deadline=None)
 @given(
     st.permutations(TECHNIQUES),
     st.sampled_from(Level),
@@ -161,6 +162,28 @@ def test_an_unsettled_technique_waits_with_the_rank_it_would_have() -> None:
     assert _key(found.plan_a) == "great_toe"
     assert "The second toe would come before plan A at rank 1 if it opens" in _text(found)
     assert "the state of the second toe of the right foot" in _text(found)
+
+
+def test_no_sound_finger_is_given_because_a_joint_was_not_examined() -> None:
+    """What is open, but second line, waits for what hard facts put before it."""
+    found = _rank(situation_of("kept.cmc.mobile=not_examined", goals="length"))
+    assert isinstance(found.plan_a, Unknown)
+    assert found.plan_a.needed == ("the CMC joint (whether it is mobile)",)
+    assert "may yet open and would come before pollicization of the index finger" in _text(found)
+
+
+def test_nothing_is_put_in_the_place_of_a_part_whose_hours_are_not_known() -> None:
+    hours = "acute; injury.lost_part.cool_hours=not_examined"
+    found = _rank(situation_of(hours, goals="length+feeling"))
+    assert isinstance(found.plan_a, Unknown)
+    assert found.plan_a.needed == ("hours that the part spent cooled",)
+    assert "replantation may yet open" in found.plan_a.reason
+
+
+def test_what_waits_with_something_against_it_does_not_hold_up_what_is_open() -> None:
+    waits = "kept.thenar_function=not_examined; growing=unknown"
+    found = _rank(situation_of(waits, goals="looks"))
+    assert _key(found.plan_a) == "second_toe"
 
 
 def test_nothing_is_named_plan_a_merely_because_nobody_was_examined() -> None:
@@ -206,7 +229,7 @@ _NO_TOE_NO_FOREARM = "wishes.refusals=any_toe+forearm_scar"
     [
         ("ip_motion", "", "both give as much of what counts and it spares the donor site more"),
         ("looks+ip_motion", "", "it gives more of what counts (92% against 75%)"),
-        ("stability", _NO_TOE_NO_FOREARM, "the other is second line at this level"),
+        ("stability", _NO_TOE_NO_FOREARM, "the latter is second line at this level"),
         (
             "stability",
             f"{_NO_TOE_NO_FOREARM}+loss_of_a_finger+external_fixator",
@@ -227,7 +250,7 @@ def test_what_speaks_against_the_next_is_said() -> None:
         situation_of("feet.high_foot_demand=yes; wishes.refusals=second_toe", goals="looks")
     )
     reasons = [why(first, second) for first, second in pairwise(found.rows)]
-    assert any("this speaks against the other: Work or sport" in reason for reason in reasons)
+    assert any("this speaks against the latter: Work or sport" in reason for reason in reasons)
 
 
 def test_fewer_stages_break_a_tie() -> None:

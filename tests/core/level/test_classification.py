@@ -199,6 +199,8 @@ def test_a_level_below_one_in_twenty_is_not_pursued() -> None:
     assert not isinstance(found.probabilities, Unknown)
     assert 0 < found.probabilities[L3] < 0.05
     assert found.plausible == (L2,)
+    # 3 mm short of the border of 38 mm, doubt 2 mm: 6.7 % remain beyond 1.5 deviations.
+    assert classify(Kept(), pattern(), mm(35.0)).plausible == (L2, L3)
 
 
 LENGTHS = st.floats(min_value=-5, max_value=115)

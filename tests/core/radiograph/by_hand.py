@@ -5,9 +5,11 @@ The beam here is similar triangles and nothing else; it shares no line with the 
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import inf
+from math import cos, inf, radians, sin
 
 import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter
 
 from thumbwright.core.case.examined import Side
 from thumbwright.core.foundations.measured import Input, Term
@@ -180,3 +182,43 @@ class Beam:
     def bone_mm_per_px(self, height_mm: float) -> float:
         """Return the size of a pixel in a plane at a height over the detector."""
         return self.pitch_mm * (1 - height_mm / self.source_to_detector_mm)
+
+
+BAR_MM_PER_PX = 0.15
+BAR_LEVEL = 8000.0
+"""Grey value of the soft parts about a drawn bar of bone."""
+SHELL_MM = 1.5
+
+
+def bar(
+    width_mm: float,
+    *,
+    turn_deg: float = 0.0,
+    seed: int = 1,
+    middle: Point = (500.0, 600.0),
+    noise: float = 60.0,
+    blur_px: float = 1.0,
+) -> NDArray[np.uint16]:
+    """Draw a tube of bone in soft tissue: the way through an outer less an inner cylinder.
+
+    It runs through ``middle``, turned clockwise from upright, with noise and blur.
+    """
+    rows, columns = np.mgrid[0 : SHAPE[0], 0 : SHAPE[1]].astype(np.float32)
+    turn = radians(turn_deg)
+    across = ((columns - middle[0]) * cos(turn) + (rows - middle[1]) * sin(turn)) * BAR_MM_PER_PX
+    outer, inner = width_mm / 2, max(width_mm / 2 - SHELL_MM, 0.0)
+    way = np.sqrt(np.clip(outer**2 - across**2, 0, None)) - 0.75 * np.sqrt(
+        np.clip(inner**2 - across**2, 0, None)
+    )
+    grey = gaussian_filter(BAR_LEVEL + 900.0 * way, blur_px)
+    grain = np.random.default_rng(seed).normal(0, noise, SHAPE)
+    return np.asarray(np.clip(grey + grain, 0, 65535), dtype=np.uint16)
+
+
+def upward(turn_deg: float, by_mm: float, middle: Point = (500.0, 600.0)) -> Point:
+    """Return the pixel so many millimetres up a bar from its middle."""
+    turn = radians(turn_deg)
+    return (
+        middle[0] + by_mm / BAR_MM_PER_PX * sin(turn),
+        middle[1] - by_mm / BAR_MM_PER_PX * cos(turn),
+    )

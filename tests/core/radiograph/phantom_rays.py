@@ -132,9 +132,7 @@ def with_line(rng: np.random.Generator, kind: Kind, film: PhantomFilm) -> Case:
     )
 
 
-def _off(
-    rng: np.random.Generator, place: Point, mm_per_px: float, shape: tuple[int, ...]
-) -> Point:
+def _off(rng: np.random.Generator, place: Point, mm_per_px: float, shape: tuple[int, ...]) -> Point:
     """Return a place moved evenly within a disc, and kept on the film."""
     far = ROUGH_MM * float(rng.uniform()) ** 0.5 / mm_per_px
     turn = float(rng.uniform(0, 2 * pi))
@@ -145,7 +143,9 @@ def _off(
 def misses(case: Case, found: RayProposal) -> tuple[Miss, ...]:
     """Return how far every joint and point that was proposed lies from the truth."""
     joints = [
-        _miss(case, number, bone.joint, bone.joint_centre.pixel, joint.centre, joint.confidence_prob)
+        _miss(
+            case, number, bone.joint, bone.joint_centre.pixel, joint.centre, joint.confidence_prob
+        )
         for number, (bone, joint) in enumerate(zip(case.bones, found.joints, strict=True))
     ]
     points = [

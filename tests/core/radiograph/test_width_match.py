@@ -1,12 +1,22 @@
 """The bone of the toe against the bone of the stump, on bars of known width and on a phantom."""
 
 from dataclasses import replace
-from math import cos, hypot, radians, sin
+from math import hypot
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from tests.core.radiograph.by_hand import SHAPE, film, note, placed, scale_of
+from tests.core.radiograph.by_hand import (
+    BAR_LEVEL,
+    BAR_MM_PER_PX,
+    SHAPE,
+    bar,
+    film,
+    note,
+    placed,
+    scale_of,
+    upward,
+)
 from tests.core.radiograph.test_transposition import cut_of, mm
 
 from thumbwright.core.case.examined import Side
@@ -25,39 +35,8 @@ from thumbwright.phantom.projection import centred_geometry
 from thumbwright.phantom.scene import Scene, foot_scene, hand_scene
 from thumbwright.phantom.sizes import adult
 
-MM_PER_PX = 0.15
-LEVEL, NOISE = 8000.0, 60.0
-SHELL_MM, BLUR_PX = 1.5, 1.0
-
-
-def bar(
-    width_mm: float, *, turn_deg: float = 0.0, seed: int = 1, middle: Point = (500.0, 600.0)
-) -> NDArray[np.uint16]:
-    """Draw a tube of bone in soft tissue: the way through an outer less an inner cylinder.
-
-    It runs through ``middle``, turned clockwise from upright, with noise and blur.
-    """
-    from scipy.ndimage import gaussian_filter
-
-    rows, columns = np.mgrid[0 : SHAPE[0], 0 : SHAPE[1]].astype(np.float32)
-    turn = radians(turn_deg)
-    across = ((columns - middle[0]) * cos(turn) + (rows - middle[1]) * sin(turn)) * MM_PER_PX
-    outer, inner = width_mm / 2, max(width_mm / 2 - SHELL_MM, 0.0)
-    way = np.sqrt(np.clip(outer**2 - across**2, 0, None)) - 0.75 * np.sqrt(
-        np.clip(inner**2 - across**2, 0, None)
-    )
-    grey = gaussian_filter(LEVEL + 900.0 * way, BLUR_PX)
-    noise = np.random.default_rng(seed).normal(0, NOISE, SHAPE)
-    return np.asarray(np.clip(grey + noise, 0, 65535), dtype=np.uint16)
-
-
-def upward(turn_deg: float, mm: float, middle: Point = (500.0, 600.0)) -> Point:
-    """Return the pixel so many millimetres up a bar from its middle."""
-    turn = radians(turn_deg)
-    return (
-        middle[0] + mm / MM_PER_PX * sin(turn),
-        middle[1] - mm / MM_PER_PX * cos(turn),
-    )
+MM_PER_PX = BAR_MM_PER_PX
+LEVEL = BAR_LEVEL
 
 
 def hand_of(

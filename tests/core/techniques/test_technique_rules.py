@@ -17,6 +17,7 @@ from tests.core.techniques.worked_situations import (
     unexamined,
 )
 
+from thumbwright.core.techniques.eligibility import eligible
 from thumbwright.core.techniques.rule_answers import Advice, Met, NotMet, RuleAnswer, Unsettled
 from thumbwright.core.techniques.rules import RULES, sentence
 
@@ -87,12 +88,49 @@ def test_a_warning_names_the_other_level_at_which_the_technique_may_not_be_done(
     assert answer.basis.source == "hand-clinics-1992"
 
 
-def test_a_child_gains_less_by_distraction_than_an_adult() -> None:
+def test_what_a_metacarpal_gained_in_children_stands_beside_the_series_of_all_ages() -> None:
     published_pannier_children_mm = "8 to 21 mm in children"
+    published_matev_2003_abstract_mm = "In people of all ages it added 20 to 45 mm."
     child = situation_of("growing=yes; missing_length_mm=40")
     answer = RULES["technique_gives_the_missing_length"](BY_KEY["metacarpal_distraction"], child)
+    assert isinstance(answer, Advice)
     assert published_pannier_children_mm in answer.reason
+    assert published_matev_2003_abstract_mm in answer.reason
     assert answer.basis.source == "pannier-children"
+    assert [basis.source for basis in answer.further] == ["matev-2003"]
+
+
+def test_the_length_that_is_missing_is_said_beside_what_is_added() -> None:
+    one = situation_of("missing_length_mm=31")
+    rule = RULES["technique_gives_the_missing_length"]
+    answers = {
+        key: rule(BY_KEY[key], one).reason
+        for key in ("metacarpal_distraction", "proximal_phalanx_distraction", "first_web_deepening")
+    }
+    shorter = ", so the thumb stays shorter than the other."
+    assert answers == {
+        "metacarpal_distraction": "It adds 20 to 45 mm; 31 mm are missing.",
+        "proximal_phalanx_distraction": f"It adds 18 to 26 mm; 31 mm are missing{shorter}",
+        "first_web_deepening": f"It adds no bone; 31 mm are missing{shorter}",
+    }
+
+
+def test_what_footwear_means_depends_on_what_is_taken() -> None:
+    barefoot = situation_of("feet.barefoot_or_thong_need=yes")
+    rule = RULES["foot_can_spare_it"]
+    assert "great toe is missed most" in rule(BY_KEY["great_toe"], barefoot).reason
+    assert "a scar of the toe" in rule(BY_KEY["toe_pulp_flap"], barefoot).reason
+
+
+def test_a_warning_that_two_rules_share_is_given_once() -> None:
+    weak = situation_of("feet.both.dorsal_pedal_pulse=weak")
+    warnings = [one.reason for one in eligible(BY_KEY["second_toe"], weak).warnings]
+    assert len(warnings) == len(set(warnings)) == 1
+
+
+def test_a_refused_toe_closes_by_the_refusal_alone() -> None:
+    refused = eligible(BY_KEY["great_toe"], situation_of("wishes.refusals=great_toe"))
+    assert [one.rule for one in refused.closed_by] == ["patient_has_not_refused_it"]
 
 
 @pytest.mark.parametrize(
@@ -142,13 +180,59 @@ def test_a_rule_that_is_named_reads_as_a_sentence() -> None:
             "The patient smokes, 20.5 cigarettes a day. Necrosis",
         ),
         ("stump_is_closed", "kept.stump_skin=not_examined", "was not examined"),
+        ("web_skin_is_supple", "kept.stump_skin=open_wound", "is an open wound; deepening"),
+        ("web_skin_is_supple", "kept.stump_skin=scarred", "is scarred; deepening"),
+        ("pulp_loss_is_large", "kept.pulp_lost_share=0.75", "75% of the pulp is lost."),
+        ("part_can_be_joined_again", "injury.mechanism=thermal", "Burnt vessels rarely"),
+        (
+            "other_plausible_levels_suit",
+            "level_prob=4:0.8+3:0.2; plausible=3+4",
+            "The loss may also be at level 3, at or about the MCP joint (indicated: For an",
+        ),
+        (
+            "other_plausible_levels_suit",
+            "level_prob=4:0.8+5:0.2; plausible=4+5",
+            "It may be done at no other level that is plausible.",
+        ),
+        ("other_plausible_levels_suit", "", "No other level is plausible."),
+        (
+            "recipient_vessels_are_patent",
+            "recipient_vessels.allen_test=ulnar_only",
+            "a pulse at the wrist may be blood flowing back",
+        ),
+        (
+            "recipient_vessels_are_patent",
+            "recipient_vessels.radial_pulse=weak; recipient_vessels.snuffbox_doppler=absent",
+            "The radial artery is weak at the wrist and not found in the snuff box.",
+        ),
+        ("recipient_vessels_are_patent", "recipient_vessels.allen_test=not_examined", "not tested"),
+        (
+            "no_damaged_finger_could_serve_instead",
+            "fingers.ring=partly_lost",
+            "The ring finger is partly lost; such a finger is preferred",
+        ),
+        ("foot_can_spare_it", "feet.barefoot_or_thong_need=yes", "one of the two that hold it"),
+        (
+            "a_finger_can_feed_an_island_flap",
+            "fingers.middle=lost; fingers.ring=lost",
+            "Without an island flap from one of them the new thumb feels little.",
+        ),
         ("stump_is_closed", "kept.stump_skin=open_wound", "is not soundly covered"),
         ("thenar_muscles_can_oppose", "kept.thenar_function=absent", "muscles are lost"),
-        ("tendons_are_there_to_move_it", "kept.tendons.long_flexor=lost", "Lost: long flexor"),
+        (
+            "tendons_are_there_to_move_it",
+            "kept.tendons.long_flexor=lost",
+            "The long flexor of the thumb is lost; another tendon",
+        ),
+        (
+            "tendons_are_there_to_move_it",
+            "kept.tendons.long_flexor=lost; kept.tendons.long_extensor=lost",
+            "The long flexor and long extensor of the thumb are lost; another tendon",
+        ),
         (
             "tendons_are_there_to_move_it",
             "kept.tendons.long_extensor=not_examined",
-            "Not examined: long extensor",
+            "The long extensor of the thumb was not examined.",
         ),
         ("growth_plates_are_closed_for_a_wrap_around", "growing=yes", "Growth plates are open"),
         ("growth_plates_are_closed_for_a_wrap_around", "growing=unknown", "may be open"),

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.core.techniques.worked_situations import (
     TECHNIQUES,
@@ -54,7 +54,11 @@ _FAULTS: Mapping[str, tuple[object, ...]] = {
     "recipient_vessels.radial_pulse": (Pulse.WEAK, Pulse.ABSENT),
     "recipient_vessels.ulnar_pulse": (Pulse.WEAK, Pulse.ABSENT),
     "recipient_vessels.snuffbox_doppler": (Pulse.WEAK, Pulse.ABSENT),
-    "recipient_vessels.allen_test": (AllenTest.RADIAL_ONLY, AllenTest.NEITHER),
+    "recipient_vessels.allen_test": (
+        AllenTest.RADIAL_ONLY,
+        AllenTest.ULNAR_ONLY,
+        AllenTest.NEITHER,
+    ),
     "recipient_vessels.superficial_veins": (Quality.WEAK, Quality.ABSENT),
     "recipient_vessels.imaging": (VesselImaging.ABNORMAL,),
     "feet.left.toes.great": (ToeState.DAMAGED, ToeState.LOST),
@@ -110,6 +114,7 @@ def flawed(draw: st.DrawFn) -> Situation:
     return changed(built, "case", case)
 
 
+@settings(deadline=None)
 @given(built=flawed(), path=st.sampled_from(examinable_paths(situation().case)), one=techniques)
 def test_a_finding_that_turns_out_good_never_closes_a_technique(
     built: Situation, path: str, one: Technique
@@ -122,6 +127,7 @@ def test_a_finding_that_turns_out_good_never_closes_a_technique(
         assert after.verdict is Verdict.OPEN
 
 
+@settings(deadline=None)
 @given(built=flawed(), refusals=st.lists(st.sampled_from(Refusal), unique=True), one=techniques)
 def test_refusing_something_never_opens_a_technique(
     built: Situation, refusals: list[Refusal], one: Technique
@@ -131,6 +137,7 @@ def test_refusing_something_never_opens_a_technique(
     assert _OPENNESS[eligible(one, more).verdict] <= _OPENNESS[eligible(one, fewer).verdict]
 
 
+@settings(deadline=None)
 @given(built=flawed(), path=paths, data=st.data(), one=techniques)
 def test_one_fault_more_never_moves_a_verdict_towards_open(
     built: Situation, path: str, data: st.DataObject, one: Technique
@@ -145,6 +152,7 @@ def test_one_fault_more_never_moves_a_verdict_towards_open(
     assert after.is_advised_against or not before.is_advised_against
 
 
+@settings(deadline=None)
 @given(built=flawed())
 def test_nothing_is_open_while_one_of_its_rules_is_unsettled(built: Situation) -> None:
     for found in eligible_all(TECHNIQUES, built):

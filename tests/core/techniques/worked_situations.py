@@ -64,6 +64,15 @@ _GOOD_FOOT = Foot(
 )
 
 
+_MISSING_MM = {
+    Level.TERMINAL_PHALANX: 10.0,
+    Level.PROXIMAL_PHALANX: 30.0,
+    Level.MCP_JOINT: 40.0,
+    Level.METACARPAL: 73.0,
+    Level.CMC_JOINT: 100.0,
+}
+
+
 def _kept(level: Level) -> Kept:
     return Kept(
         cmc=_GONE if level is Level.CMC_JOINT else _MOVING,
@@ -162,7 +171,7 @@ def situation(
         growing=age_years < 14,
         plausible_levels=(level,),
         level_prob={level: 1.0},
-        missing_length_mm=measured_mm(40.0, 1.0),
+        missing_length_mm=measured_mm(_MISSING_MM[level], 1.0),
         metacarpal_left_mm=measured_mm(45.0 if level.value <= 3 else 30.0, 1.0),
         days_since_loss=181.0,
     )

@@ -1,53 +1,24 @@
 """The first order of the techniques: hard facts first, then the patient's goals."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import fsum
 
 from thumbwright.core.case.goals import Goal
 from thumbwright.core.comparison.criteria import Criterion, criteria
+from thumbwright.core.comparison.standing import Standing, standing_of
 from thumbwright.core.comparison.weights import Weights, weights_from_goals
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.level.levels import Level
 from thumbwright.core.techniques.eligibility import Eligibility, Verdict
 from thumbwright.core.techniques.rule_answers import listed
 from thumbwright.core.techniques.situation import Situation, most_probable_level
-from thumbwright.core.techniques.technique import Family, Grade, Suitability, Technique
+from thumbwright.core.techniques.technique import Take, Technique
 
-_DIGITS = 9
-"""Scores that agree to this many digits are equal."""
+Judged = tuple[Eligibility, tuple[Criterion, ...]]
+
 _MOST_NAMED = 3
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
-    """What a technique is ordered by, in the order in which it counts; less comes first."""
-
-    is_no_reconstruction: bool
-    """A prosthesis or no operation stands behind every open reconstruction."""
-    is_advised_against: bool
-    is_substitute: bool
-    """The own part, where it can be put back, comes before anything in its place."""
-    is_second_line: bool
-    lacking_share: float
-    """1 less the score: what is lacking of the weighted goals. [-]"""
-    donor_cost: int
-    stages: int
-    key: str
-
-    @property
-    def order(self) -> tuple[bool, bool, bool, bool, float, int, int, str]:
-        """Return the key to sort by."""
-        return (
-            self.is_no_reconstruction,
-            self.is_advised_against,
-            self.is_substitute,
-            self.is_second_line,
-            self.lacking_share,
-            self.donor_cost,
-            self.stages,
-            self.key,
-        )
+_TAKEN_ONCE = {Take.FINGER}
+"""A hand that has just lost one finger to a thumb that failed is not asked for another."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +59,8 @@ class Order:
     waiting_rows: tuple[RankedRow, ...]
     """Not yet settled; by the rank they would have."""
     plan_a: RankedRow | Unknown
+    fallbacks: tuple[RankedRow, ...]
+    """Open techniques without microsurgery that could follow plan A, in order."""
     fallback: RankedRow | Unknown
     weights: Weights
 
@@ -111,14 +84,31 @@ def put_in_order(
     Order
         Closed techniques are left out.
     """
-    used = weights_from_goals(situation) if weights is None else weights
     judged = [
         (one, criteria(one.technique, situation))
         for one in eligibilities
         if one.verdict is not Verdict.CLOSED
     ]
+    return order_of(judged, situation, weights)
+
+
+def order_of(
+    judged: Iterable[Judged], situation: Situation, weights: Weights | None = None
+) -> Order:
+    """Put techniques in their first order of which is known already what they give.
+
+    Parameters
+    ----------
+    judged
+        The verdicts on techniques that are not closed, each with its table of criteria.
+    situation
+        The case.
+    weights
+        How much each goal counts; from the patient's order of goals where none are given.
+    """
+    used = weights_from_goals(situation) if weights is None else weights
     placed = sorted(
-        ((one, table, _standing(one, table, used, situation)) for one, table in judged),
+        ((one, table, standing_of(one, table, used, situation)) for one, table in judged),
         key=lambda entry: entry[2].order,
     )
     opened = [entry[2].order for entry in placed if entry[0].verdict is Verdict.OPEN]
@@ -138,9 +128,10 @@ def _order(rows: tuple[RankedRow, ...], weights: Weights, level: Level | Unknown
     open_rows = tuple(row for row in rows if row.is_settled)
     waiting_rows = tuple(row for row in rows if not row.is_settled)
     plan_a = _first(open_rows, waiting_rows, "reconstruction", level)
-    others = [row for row in rows if row is not plan_a and not row.technique.needs_microsurgery]
+    others = [row for row in rows if _could_follow(row, plan_a)]
+    fallbacks = tuple(row for row in others if row.is_settled)
     fallback = _first(
-        tuple(row for row in others if row.is_settled),
+        fallbacks,
         tuple(row for row in others if not row.is_settled),
         "further reconstruction without microsurgery",
         level,
@@ -149,55 +140,51 @@ def _order(rows: tuple[RankedRow, ...], weights: Weights, level: Level | Unknown
         open_rows=open_rows,
         waiting_rows=waiting_rows,
         plan_a=plan_a,
+        fallbacks=fallbacks,
         fallback=fallback,
         weights=weights,
     )
 
 
-def _standing(
-    eligibility: Eligibility,
-    table: tuple[Criterion, ...],
-    weights: Weights,
-    situation: Situation,
-) -> Standing:
-    technique = eligibility.technique
-    counted = {one.goal: one.counted for one in table}
-    score = fsum(share * counted[goal] / int(Grade.GOOD) for goal, share in weights.share.items())
-    return Standing(
-        is_no_reconstruction=not technique.family.rebuilds,
-        is_advised_against=eligibility.is_advised_against,
-        is_substitute=technique.family is not Family.REPLANTATION,
-        is_second_line=not _is_indicated(technique, situation),
-        lacking_share=round(1 - score, _DIGITS),
-        donor_cost=int(Grade.GOOD) - int(counted[Goal.SPARE_DONOR_SITE]),
-        stages=technique.stages,
-        key=technique.key,
-    )
-
-
-def _is_indicated(technique: Technique, situation: Situation) -> bool:
-    level = most_probable_level(situation)
-    if isinstance(level, Unknown):
+def _could_follow(row: RankedRow, plan_a: RankedRow | Unknown) -> bool:
+    """Return whether a technique could be done, without microsurgery, once plan A has failed."""
+    if row is plan_a or row.technique.needs_microsurgery:
         return False
-    return technique.levels[level].suitability is Suitability.INDICATED
+    used = set() if isinstance(plan_a, Unknown) else set(plan_a.technique.takes)
+    return not used & _TAKEN_ONCE & set(row.technique.takes)
 
 
 def _first(
-    opened: tuple[RankedRow, ...],
-    waiting: tuple[RankedRow, ...],
+    opened: Sequence[RankedRow],
+    waiting: Sequence[RankedRow],
     what: str,
     level: Level | Unknown,
 ) -> RankedRow | Unknown:
-    """Choose the first reconstruction; only if none can open, the first of what else is left."""
+    """Choose the first reconstruction; only if none can open, the first of what else is left.
+
+    What is open is not chosen while something waits that hard facts put before it: nobody gives
+    a sound finger because a joint was not examined.
+    """
     rebuilt = [row for row in opened if row.technique.family.rebuilds]
-    if rebuilt:
-        return rebuilt[0]
     hopeful = [row for row in waiting if row.technique.family.rebuilds]
+    if rebuilt:
+        facts = rebuilt[0].standing.hard_facts
+        better = [row for row in hopeful if row.standing.hard_facts < facts]
+        return _not_before(better, rebuilt[0]) if better else rebuilt[0]
     if hopeful:
         return _not_yet(hopeful, what, level)
     if opened:
         return opened[0]
     return Unknown(reason=f"no {what} is open, and none would open by a finding")
+
+
+def _not_before(better: list[RankedRow], opened: RankedRow) -> Unknown:
+    first = better[0]
+    return Unknown(
+        reason=f"{first.technique.short_name} may yet open and would come before "
+        f"{opened.technique.short_name}, which is open; {_wanting(first)}",
+        needed=first.eligibility.would_settle,
+    )
 
 
 def _not_yet(hopeful: list[RankedRow], what: str, level: Level | Unknown) -> Unknown:
@@ -212,7 +199,11 @@ def _not_yet(hopeful: list[RankedRow], what: str, level: Level | Unknown) -> Unk
     more = len(names) - _MOST_NAMED
     named = listed(names[:_MOST_NAMED] + ([f"{more} more"] if more > 0 else []))
     return Unknown(
-        reason=f"no {what} is open yet; what may open: {named}; for {first.technique.short_name} "
-        f"these findings are wanting: {'; '.join(first.eligibility.would_settle)}",
+        reason=f"no {what} is open yet; what may open: {named}; for "
+        f"{first.technique.short_name} {_wanting(first)}",
         needed=first.eligibility.would_settle,
     )
+
+
+def _wanting(row: RankedRow) -> str:
+    return f"these findings are wanting: {'; '.join(row.eligibility.would_settle)}"

@@ -19,7 +19,7 @@ class FirstRanking:
     """Open techniques by rank, then those that wait by the rank they would have."""
     plan_a: RankedRow | Unknown
     fallback: RankedRow | Unknown
-    """The first open technique without microsurgery, other than plan A."""
+    """The first open technique without microsurgery that could follow plan A."""
     weights: Weights
     sentences: tuple[Sentence, ...]
 
@@ -44,11 +44,12 @@ def rank(
         Plan A and the fallback are unknown, with what would settle them, where no
         reconstruction is open but one may still be.
     """
-    order = put_in_order(eligibilities, situation, weights)
+    judged = tuple(eligibilities)
+    order = put_in_order(judged, situation, weights)
     return FirstRanking(
         rows=order.open_rows + order.waiting_rows,
         plan_a=order.plan_a,
         fallback=order.fallback,
         weights=order.weights,
-        sentences=tuple(sentences_about(order, situation)),
+        sentences=tuple(sentences_about(order, judged, situation)),
     )

@@ -13,7 +13,12 @@ from numpy.typing import NDArray
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.errors import LandmarkError
 from thumbwright.core.radiograph.landmarks import Bone, Landmark, Point, Ray, RayName
-from thumbwright.core.radiograph.profile import Strip, followed, straightened
+from thumbwright.core.radiograph.profile import (
+    Strip,
+    followed,
+    straight_to_the_end,
+    straightened,
+)
 from thumbwright.core.radiograph.profile_bones import Named, named
 from thumbwright.core.radiograph.profile_gaps import Gap, Reading, reading
 
@@ -21,6 +26,12 @@ BEFORE_MM = 14.0
 """How far before the drawn line the first joint is looked for."""
 BEYOND_MM = 18.0
 """How far beyond it the tip is looked for."""
+HALF_WIDTHS_MM = {
+    RayName.THUMB: (2.0, 3.0, 4.0, 5.5, 7.5),
+    RayName.GREAT_TOE: (2.0, 3.0, 4.0, 5.5, 7.5, 10.0),
+    RayName.SECOND_TOE: (2.0, 3.0, 4.0, 5.5),
+}
+"""Half widths of bones that are tried on the way; wider ones would take two toes for one."""
 SUREST_PROB = 0.99
 SKIN_BEYOND_MM = 5.5
 SKIN_SPREAD_MM = 4.0
@@ -126,9 +137,10 @@ def propose_along(
     rough = straightened(
         values, line, mm_per_px=mm_per_px, before_mm=BEFORE_MM, beyond_mm=BEYOND_MM
     )
-    strip = followed(values, rough)
+    widths = HALF_WIDTHS_MM[ray.name]
+    strip = followed(values, rough, widths)
     line_mm = float(rough.along_mm[-1]) - BEYOND_MM
-    read = reading(strip, line_mm)
+    read = reading(strip, line_mm, widths)
     found = named(read, ray, len(bones), line_mm, stump=stump)
     if found is None:
         return Unknown(
@@ -138,6 +150,7 @@ def propose_along(
             ),
             needed=("the points placed by hand, or a line nearer to the axis of the bones",),
         )
+    strip = straight_to_the_end(strip, (found.joints[-1].rise_mm, found.end.at_mm))
     return RayProposal(
         ray=ray.name,
         points=_points(strip, read, found, bones, _skin_name(ray, stump=stump), stump=stump),

@@ -6,6 +6,8 @@ import numpy as np
 
 from thumbwright.core.radiograph.edges import Grid, Line
 from thumbwright.core.radiograph.marker_ellipse import Ellipse
+from thumbwright.core.radiograph.marker_limb import Limb
+from thumbwright.core.radiograph.marker_metal import Inside, metal_evenness
 
 SECTORS = 36
 OUTER_PX = 12.0
@@ -70,8 +72,12 @@ class _Pixels:
     values: Line
 
 
-def band(grid: Grid, ellipse: Ellipse) -> Band | None:
-    """Gather the band of pixels around the ellipse; nothing if it has no contrast."""
+def band(grid: Grid, ellipse: Ellipse, limb: Limb | None = None) -> Band | None:
+    """Gather the band of pixels around the ellipse; nothing if it has no contrast.
+
+    The limb, where one is known already, tells how much of the beam the ball lets through, so
+    that the metal's own value can be read from all of its inside.
+    """
     inner = min(INNER_PX, 0.6 * ellipse.radius)
     reach = ellipse.radius + ellipse.stretch + OUTER_PX + 1.0
     top = max(0, int(ellipse.centre[1] - reach))
@@ -93,11 +99,21 @@ def band(grid: Grid, ellipse: Ellipse) -> Band | None:
         depths=depths[held],
         values=part[near][held].astype(np.float64),
     )
-    middle = part[distance < 0.85 * ellipse.radius]
-    return _means(pixels, int(np.ceil(PER_PX * (OUTER_PX + inner))), middle, ellipse.radius)
+    inside = _inside(ellipse, down, right, distance, part)
+    return _means(pixels, int(np.ceil(PER_PX * (OUTER_PX + inner))), inside, limb)
 
 
-def _means(pixels: _Pixels, layers: int, middle: Grid, radius: float) -> Band | None:
+def _inside(ellipse: Ellipse, down: Grid, right: Grid, distance: Grid, part: Grid) -> Inside:
+    held = distance < 0.9 * ellipse.radius
+    return Inside(
+        ellipse=ellipse,
+        right=right[held] / ellipse.radius,
+        down=down[held] / ellipse.radius,
+        values=part[held].astype(np.float64),
+    )
+
+
+def _means(pixels: _Pixels, layers: int, inside: Inside, limb: Limb | None) -> Band | None:
     place = pixels.sector * layers + np.minimum(pixels.layer, layers - 1)
 
     def total(of: Line) -> Line:
@@ -119,14 +135,16 @@ def _means(pixels: _Pixels, layers: int, middle: Grid, radius: float) -> Band | 
     values = (values - low) / contrast
     background, clear, unrest = _background(depths, values, counts, outer)
     angles = (np.arange(SECTORS) + 0.5) * (2 * np.pi / SECTORS)
-    inwards = 1.0 - depths / radius
+    middle = inside.values[inside.distance < 0.85]
     return Band(
         angles=angles,
         depths=depths,
         values=values,
         counts=counts,
         background=background,
-        evenness=np.ones_like(values) if cut else _evenness(angles, inwards, values, counts),
+        evenness=metal_evenness(
+            inside.scaled(low, contrast, top if cut else np.inf), angles, depths, limb
+        ),
         full=(full & cut).astype(np.float64),
         clear=clear,
         unrest=unrest,
@@ -134,23 +152,6 @@ def _means(pixels: _Pixels, layers: int, middle: Grid, radius: float) -> Band | 
         contrast=contrast,
         even_share=float(np.mean(middle > low + 0.5 * contrast)) if middle.size else 0.0,
     )
-
-
-def _evenness(angles: Line, inwards: Line, values: Line, counts: Line) -> Line:
-    """Return how the metal's value rises from one side to the other, as a plane does.
-
-    ``inwards`` is the distance from the middle of each mean over the mean half axis.
-    """
-    deep = inwards < np.quantile(inwards[counts > 0], 0.25)
-    weight = np.where(deep, counts, 0.0)
-    whole = weight.sum(axis=1)
-    held = whole > 0
-    mean = (weight * values).sum(axis=1)[held] / whole[held]
-    plane = np.stack([np.ones(SECTORS), np.cos(angles), np.sin(angles)], axis=1)
-    level, right, down = np.linalg.lstsq(plane[held], mean, rcond=None)[0]
-    rise = (right * np.cos(angles) + down * np.sin(angles))[:, None] / max(float(level), 0.2)
-    near = float(np.sum(weight * inwards) / weight.sum())
-    return np.asarray(1.0 + np.clip(rise * inwards / near, -0.4, 0.4))
 
 
 def _background(depths: Line, values: Line, counts: Line, outer: slice) -> tuple[Line, Line, Line]:

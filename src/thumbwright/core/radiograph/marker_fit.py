@@ -46,6 +46,8 @@ MODEL_DOUBT = 0.003
 """What the model itself may be off by, as a share of the contrast; working assumption. [-]"""
 PLACE_DOUBT_PX = 0.03
 """How far the model may misplace a layer, as blur is never quite Gaussian; working assumption."""
+CUT_ROOM = 3.0
+"""How far under a cut-off film the model may stay, in units of the doubt. [-]"""
 LEAST_SECTORS = 9
 GROUPS = 3
 OUTSIDE = np.arange(-OUTER_PX, -CLEAR_PX)
@@ -127,7 +129,9 @@ def _group(given: Band, group: Line) -> tuple[Line, ...]:
 
 def shape_of(of: Profile, kind: float, start: Shape | None = None) -> Shape:
     """Fit a sphere's profile under one kind of response, afresh or from a shape."""
-    return _shape(of, kind, _start(of, kind) if start is None else _from(start, start.limb.curve))
+    return _shape(
+        of, kind, usual_numbers(of, kind) if start is None else _from(start, start.limb.curve)
+    )
 
 
 def shapes(of: Profile, like: Shape) -> tuple[Shape, ...]:
@@ -147,11 +151,12 @@ def disc_cost(of: Profile, best: Shape) -> float:
     like = _from(best, best.limb.curve)
     like[0] -= 0.2
     found = [_shape(of, best.kind, like[:FLAT])]
-    found += [_shape(of, kind, _start(of, kind)[:FLAT]) for kind in FIRST_KINDS]
+    found += [_shape(of, kind, usual_numbers(of, kind)[:FLAT]) for kind in FIRST_KINDS]
     return min(shape.cost for shape in found)
 
 
-def _start(of: Profile, curve: float) -> Line:
+def usual_numbers(of: Profile, curve: float) -> Line:
+    """Return where a fit under a curve begins: shift, then what is usual of the limb."""
     opacity = log(OPACITY_PER_PX * of.diameter_px)
     half = log(1.02 * _half(curve))
     shift = 0.2 + 0.3 * min(curve, 3.0)
@@ -159,10 +164,16 @@ def _start(of: Profile, curve: float) -> Line:
 
 
 def _from(shape: Shape, curve: float) -> Line:
-    limb = shape.limb
+    numbers = numbers_of(shape.limb)
+    numbers[0], numbers[2] = shape.shift_px, log(curve)
+    return numbers
+
+
+def numbers_of(limb: Limb) -> Line:
+    """Return the numbers of a limb as they are fitted, with no shift before them."""
     half = log(limb.metal * _half(limb.curve))
     blur, opacity = log(limb.blur_px), log(limb.opacity)
-    return np.array([shape.shift_px, half, log(curve), blur, limb.glare_share, opacity])
+    return np.array([0.0, half, log(limb.curve), blur, limb.glare_share, opacity])
 
 
 def _half(curve: float) -> float:
@@ -174,7 +185,7 @@ def _half(curve: float) -> float:
     return 1.0 - log1p(0.5 * expm1(curve)) / curve
 
 
-def _limb(numbers: Line) -> Limb:
+def limb_of(numbers: Line) -> Limb:
     """Return what shapes the profile, kept within what floats can bear."""
     curve = exp(min(max(float(numbers[2]), -4.0), 3.2))
     blur = exp(min(max(float(numbers[3]), LEAST_BLUR), 1.6))
@@ -188,7 +199,16 @@ def _limb(numbers: Line) -> Limb:
 def _passage(of: Profile, numbers: Line) -> Passage:
     shift = float(numbers[0])
     span = (of.span_px[0] + shift - 0.1, of.span_px[1] + shift + 0.1)
-    return passage(span, of.diameter_px + 2 * shift, _limb(numbers))
+    return passage(span, of.diameter_px + 2 * shift, limb_of(numbers))
+
+
+def forgiven(left: Line, is_open: Line) -> Line:
+    """Return what is left, but nothing where the scale was cut off and metal may be beyond it.
+
+    There only a model that stays clearly under the film is at fault; noise that was cut off
+    makes the film a little too dark already, hence the room.
+    """
+    return np.where(is_open, left, np.minimum(left + CUT_ROOM, 0.0))
 
 
 class _Fit:
@@ -204,14 +224,14 @@ class _Fit:
 
     def left(self, numbers: Line, through: Passage) -> Line:
         """Return model less film in units of the doubt, then how unusual each number is."""
-        limb = _limb(numbers)
+        limb = limb_of(numbers)
         passed = through.at(self.of.depths + numbers[0])
         passed /= through.at(OUTSIDE + numbers[0]).mean()
         left = (self._grey(passed, limb) - self.of.values) / self.of.doubts
         usual = numbers.copy()
         usual[1] = limb.metal
         unusual = (usual - self.middles) / self.spreads
-        return np.concatenate([np.where(self.open | (left < 0), left, 0.0), unusual])
+        return np.concatenate([forgiven(left, self.open), unusual])
 
     def _grey(self, passed: Line, limb: Limb) -> Line:
         return grey(self.of.background, self.of.evenness, passed, limb)
@@ -253,12 +273,12 @@ class _Fit:
 
 
 def _shape(of: Profile, curve: float, start: Line) -> Shape:
-    numbers, cost, normal = _Fit(of, _start(of, curve)[: start.size]).run(start)
+    numbers, cost, normal = _Fit(of, usual_numbers(of, curve)[: start.size]).run(start)
     excess = max(1.0, cost / of.depths.size)
     return Shape(
         kind=curve,
         shift_px=float(numbers[0]),
-        limb=_limb(numbers),
+        limb=limb_of(numbers),
         cost=cost,
         shift_uncertainty_px=sqrt(excess * float(np.linalg.inv(normal)[0, 0])),
     )

@@ -1,6 +1,6 @@
 """Whether a round shadow is that of a metal ball, and its exact outline if it is."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import exp, hypot
 from typing import Any
 
@@ -22,15 +22,13 @@ from thumbwright.core.radiograph.marker_fit import (
     CURVES,
     FIRST_KINDS,
     Placed,
-    Profile,
     Shape,
     disc_cost,
     placed,
-    profile,
-    shape_of,
     shapes,
 )
 from thumbwright.core.radiograph.marker_search import Candidate
+from thumbwright.core.radiograph.marker_settle import is_trusted, settled
 
 LEAST_EDGE_SHARE = 0.8
 LEAST_EDGE_SHARE_FLAT = 0.95
@@ -70,9 +68,12 @@ SHARP_PX = (0.45, 0.65)
 SHARP_DOUBT_PX = 0.3
 """Doubt of the half axis where the blur is that small and below, from none at the upper end,
 because the grid of pixels is then coarser than the edge; from phantoms."""
-KNOWN_SHARE = 0.65
-"""What is left of the doubt where the header says to what grey values are proportional [-];
-from phantoms."""
+KNOWN_SHARE = 0.5
+"""What is left of the doubt where the header says to what grey values are proportional, and
+the scale is not cut off [-]; from phantoms."""
+CENTRE_SHARE = 0.05
+"""Doubt of the centre as a share of that of the diameter, since a wrong response moves both where
+scatter is uneven [-]; from phantoms."""
 UNREST_DOUBT_PX = 0.45
 UNREST_CENTRE_PX = 0.08
 """Doubt of half axis and centre where the background changes on every side; from phantoms."""
@@ -214,7 +215,7 @@ def _measured(
 ) -> MarkerFound | Unknown:
     """Fit the limb; refuse what is hollow, uneven or flat."""
     rough = band(grid, first)
-    if rough is None or not _trusted(rough):
+    if rough is None or not is_trusted(rough):
         return Unknown(reason="")
     if rough.even_share < LEAST_EVEN_SHARE:
         return Unknown(reason=f"the round shadow at {where} is not metal all the way through")
@@ -244,55 +245,21 @@ def _lets_through(given: Band) -> bool:
     return slope > LETS_THROUGH
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Settled:
-    """Shape and place that agree with each other under one kind of response."""
-
-    fine: Band
-    near: Ellipse
-    of: Profile
-    shape: Shape
-
-    @property
-    def cost(self) -> float:
-        return self.shape.cost + self.of.log_doubt
-
-
 def _fitted(grid: Grid, first: Ellipse, rough: Band, kinds: tuple[float, ...]) -> "_Fit | None":
     """Fit shape and place under the kinds of response left open; go on with the better."""
-    settled = [_settled(grid, first, rough, kind) for kind in FIRST_KINDS if kind in kinds]
-    able = [one for one in settled if one is not None]
+    tried = [settled(grid, first, rough, kind) for kind in FIRST_KINDS if kind in kinds]
+    able = [one for one in tried if one is not None]
     if not able:
         return None
     start = min(able, key=lambda one: one.cost)
-    tried = tuple(shape for shape in shapes(start.of, start.shape) if shape.kind in kinds)
-    best = min(tried, key=lambda shape: shape.cost)
+    fitted = tuple(shape for shape in shapes(start.of, start.shape) if shape.kind in kinds)
+    best = min(fitted, key=lambda shape: shape.cost)
     return _Fit(
         fine=start.fine,
-        tried=tried,
+        tried=fitted,
         final=placed(start.fine, start.near, best.limb, best.shift_px),
         evidence=0.5 * (disc_cost(start.of, best) - best.cost),
     )
-
-
-def _settled(grid: Grid, first: Ellipse, rough: Band, kind: float) -> _Settled | None:
-    """Let shape and place follow each other, since each is found with the other held."""
-    given, near = rough, first
-    of = profile(given, near, given.calm)
-    shape = shape_of(of, kind)
-    for _ in range(2):
-        near = placed(given, near, shape.limb, shape.shift_px).ellipse
-        again = band(grid, near)
-        if again is None or not _trusted(again):
-            return None
-        given = again
-        of = profile(given, near, given.calm)
-        shape = shape_of(of, kind, replace(shape, shift_px=0.0))
-    return _Settled(fine=given, near=near, of=of, shape=shape)
-
-
-def _trusted(given: Band) -> bool:
-    return bool(given.clear.sum() >= 0.4 * given.clear.size)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -337,7 +304,8 @@ def _found(corner: tuple[int, int], first: Ellipse, edge: _Edge, fit: _Fit) -> M
         UNREST_DOUBT_PX * unrest,
         fit.final.stretch_uncertainty_px,
     )
-    known = edge.kinds != KINDS[BeamScale.NOT_STATED]
+    cut = bool(fit.fine.full.any())
+    known = edge.kinds != KINDS[BeamScale.NOT_STATED] and not cut
     total = 2 * hypot(*parts) * (KNOWN_SHARE if known else 1.0)
     limb = fit.best.limb
     return MarkerFound(
@@ -348,14 +316,14 @@ def _found(corner: tuple[int, int], first: Ellipse, edge: _Edge, fit: _Fit) -> M
         diameter_uncertainty_px=total,
         major_uncertainty_px=total,
         centre_uncertainty_px=hypot(
-            fit.final.centre_uncertainty_px, UNREST_CENTRE_PX * unrest, 0.01
+            fit.final.centre_uncertainty_px, UNREST_CENTRE_PX * unrest, CENTRE_SHARE * total, 0.01
         ),
         edge_share=edge.share,
         residual_px=edge.residual_px,
         opacity=limb.opacity,
         sphere_evidence=fit.evidence,
         blur_px=limb.blur_px,
-        saturated=bool(fit.fine.full.any()),
+        saturated=cut,
         confidence_prob=_confidence(edge, ellipse, fit),
     )
 

@@ -102,8 +102,12 @@ def along(
             reason=f"the {name} needs two places on film {placed.film} and has {len(path)}",
             needed=(f"the points of the {ray.name.value} on film {placed.film}",),
         )
-    middle = _place(placed, path[0]) + _place(placed, path[-1])
-    parts = [_segment(placed, note, ray, start, stop, middle / 2) for start, stop in pairwise(path)]
+    steps = tuple(pairwise(path))
+    seen = [_apart(placed, start, stop) for start, stop in steps]
+    parts = [
+        _segment(placed, note, ray, start, stop, (sum(seen[:at]) - sum(seen[at + 1 :])) / 2)
+        for at, (start, stop) in enumerate(steps)
+    ]
     return total(parts, origin=f"{name} on film {placed.film}")
 
 
@@ -128,22 +132,24 @@ def _place(placed: PlacedPoints, station: Station) -> Vector:
     return middle
 
 
+def _apart(placed: PlacedPoints, start: Station, stop: Station) -> float:
+    """Return how far apart two places are seen on the plane of the bones [mm]."""
+    return float(hypot(*(_place(placed, stop) - _place(placed, start))))
+
+
 def _segment(
     placed: PlacedPoints,
     note: FilmNote,
     ray: Ray,
     start: Station,
     stop: Station,
-    middle: Vector,
+    from_middle_mm: float,
 ) -> Measured:
     """Measure one straight segment; its terms name the inputs that other segments share."""
-    here, there = _place(placed, start), _place(placed, stop)
-    seen = float(hypot(*(there - here)))
+    seen = _apart(placed, start, stop)
     limit = radians(note.tilt_limit_deg)
     value = seen * (1 + limit**2 / 6)
-    # Two points in one place (bone that lies bare) have no direction and need none.
-    direction = (there - here) / seen if seen > 0 else np.zeros(2)
-    lift = _lift(placed, (here + there) / 2, middle, direction)
+    off = _off_axis_mm(placed, start, stop)
     terms = (
         *(
             Term(input=term.input, sensitivity=term.sensitivity * value)
@@ -151,7 +157,8 @@ def _segment(
         ),
         *_placing_terms(placed, start, -1.0),
         *_placing_terms(placed, stop, 1.0),
-        *_tilt_terms(placed, ray, stop, limit, value, lift),
+        *_foreshortening_terms(placed, ray, stop, limit, value),
+        *_lift_terms(placed, ray, stop, limit, value, (off, off - from_middle_mm)),
     )
     return Measured(value=value, unit="mm", origin=f"film {placed.film}", terms=terms)
 
@@ -165,60 +172,100 @@ def _placing_terms(placed: PlacedPoints, station: Station, sign: float) -> tuple
     )
 
 
-def _lift(placed: PlacedPoints, here: Vector, middle: Vector, direction: Vector) -> float:
-    """Return how much of a tilt out of the film [rad] a segment gains to first order [-].
+def _off_axis_mm(placed: PlacedPoints, start: Station, stop: Station) -> float:
+    """Return how far beyond the central ray a segment's middle lies, counted along the segment.
 
-    Notes
-    -----
-    A segment tilted by ``t`` at ``x`` from the central ray along its own direction, and ``m``
-    from the place about which the ray tilts, is enlarged by ``t (x + m) / H``: its far end
-    rises towards the source (``x``), and so does the whole of it (``m``). The central ray is
-    taken to fall on the middle of the film.
+    The central ray is taken to fall on the middle of the film.
     """
-    centre = np.array(placed.scale.to_mm(placed.scale.centre))
-    off = float(np.dot(here - centre, direction))
-    from_middle = float(np.dot(here - middle, direction))
-    return (off + from_middle) / placed.scale.source_to_bone_mm
+    here, there = _place(placed, start), _place(placed, stop)
+    seen = float(hypot(*(there - here)))
+    if seen == 0.0:  # Bone that lies bare: bone end and skin end in one place.
+        return 0.0
+    off = (here + there) / 2 - np.array(placed.scale.to_mm(placed.scale.centre))
+    return float(np.dot(off, (there - here) / seen))
 
 
-def _tilt_terms(
-    placed: PlacedPoints, ray: Ray, stop: Station, limit: float, value: float, lift: float
+def _foreshortening_terms(
+    placed: PlacedPoints, ray: Ray, stop: Station, limit: float, value: float
 ) -> tuple[Term, ...]:
-    """Return foreshortening and first-order tilt, once for the ray and once for the bone.
+    """Return what a tilt takes off a segment, once for the ray and once for the bone.
 
     Notes
     -----
     For a tilt even on ±T the loss is ``t^2 / 2`` with mean ``T^2 / 6`` (added to the value)
-    and standard deviation ``T^2 / sqrt(45)``; a tilt as such has ``T / sqrt(3)``. Each is split
-    into a part that the bones of the ray share and a part of the bone's own, by the
-    correlation of the tilts (of their squares: its square). That the central ray may fall
-    beside the middle of the film lifts all bones of a ray alike, whichever way they lie from
-    the middle; as a product of two unknowns it is an input of its own.
+    and standard deviation ``T^2 / sqrt(45)``. It is split into a part that the bones of the
+    ray share and a part of the bone's own, by the square of the correlation of the tilts.
     """
-    whole = f"{placed.film} {ray.name.value}"
-    bone = f"{whole} {stop.name}"
-    loss, tilt = limit**2 / sqrt(45), limit / sqrt(3)
-    shared, own = sqrt(TILT_CORRELATION), sqrt(1 - TILT_CORRELATION)
-    shared_loss, own_loss = TILT_CORRELATION, sqrt(1 - TILT_CORRELATION**2)
-    basis = "limit of tilt stated for the film, taken as even"
-    beside = BEAM_CENTRE_DOUBT_MM / placed.scale.source_to_bone_mm
-    kinds = (
-        (f"obliquity {whole}", "obliquity, foreshortening", loss * shared_loss, "-", 1.0),
-        (f"tilt {whole}", "obliquity, one end nearer", tilt * shared, "rad", lift),
-        (f"beam {whole}", "obliquity beside the central ray", tilt * shared * beside, "-", 1.0),
-        (f"flexion {bone}", f"flexion short of the {stop.name}", loss * own_loss, "-", 1.0),
-        (
-            f"bend {bone}",
-            f"flexion short of the {stop.name}, one end nearer",
-            tilt * own,
-            "rad",
-            hypot(lift, beside),
+    whole, loss = f"{placed.film} {ray.name.value}", limit**2 / sqrt(45)
+    shared, own = TILT_CORRELATION, sqrt(1 - TILT_CORRELATION**2)
+    return (
+        _by_tilt(f"obliquity {whole}", "obliquity, foreshortening", loss * shared, "-", value),
+        _by_tilt(
+            f"flexion {whole} {stop.name}",
+            f"flexion short of the {stop.name}",
+            loss * own,
+            "-",
+            value,
         ),
     )
-    return tuple(
-        Term(
-            input=Input(key=key, name=name, standard_uncertainty=doubt, unit=unit, basis=basis),
-            sensitivity=value * factor,
-        )
-        for key, name, doubt, unit, factor in kinds
+
+
+def _lift_terms(
+    placed: PlacedPoints,
+    ray: Ray,
+    stop: Station,
+    limit: float,
+    value: float,
+    arms_mm: tuple[float, float],
+) -> tuple[Term, ...]:
+    """Return what perspective makes of a tilt to first order, for the ray and for the bone.
+
+    Parameters
+    ----------
+    placed, ray, stop
+        Points, ray, and the end of the segment, which names the bone.
+    limit
+        Largest tilt. [rad]
+    value
+        Length of the segment. [mm]
+    arms_mm
+        At which a tilt of the whole ray acts, and at which one of this bone alone. [mm]
+
+    Notes
+    -----
+    A bone of length ``L`` that rises by ``t`` towards its far end, its middle ``x`` beyond the
+    central ray along the bone, is seen longer by ``t L x / H``. It also raises the bones
+    beyond it by ``t L / 2`` and lowers those before it as much, about the height for which the
+    scale holds; each is enlarged by its height over ``H``. Over the ray this comes to
+    ``t L (x - m) / H`` with ``m`` the bone's place along the ray, from the ray's middle; where
+    all bones tilt alike the ``m`` cancel. A tilt even on ±T has ``T / sqrt(3)``, split by the
+    correlation of the tilts. That the central ray may fall beside the middle of the film acts
+    on all bones alike, and as a product of two unknowns it is an input of its own.
+    """
+    whole = f"{placed.film} {ray.name.value}"
+    alike, alone, beside = (
+        value * arm_mm / placed.scale.source_to_bone_mm
+        for arm_mm in (*arms_mm, BEAM_CENTRE_DOUBT_MM)
+    )
+    shared, own = (
+        limit / sqrt(3) * sqrt(part) for part in (TILT_CORRELATION, 1 - TILT_CORRELATION)
+    )
+    bone = f"flexion short of the {stop.name}, one end nearer"
+    return (
+        _by_tilt(f"tilt {whole}", "obliquity, one end nearer", shared, "rad", alike),
+        _by_tilt(f"beam {whole}", "obliquity beside the central ray", shared, "rad", beside),
+        _by_tilt(f"bend {whole} {stop.name}", bone, own, "rad", hypot(alone, beside)),
+    )
+
+
+def _by_tilt(key: str, name: str, doubt: float, unit: str, sensitivity: float) -> Term:
+    return Term(
+        input=Input(
+            key=key,
+            name=name,
+            standard_uncertainty=doubt,
+            unit=unit,
+            basis="limit of tilt stated for the film, taken as even",
+        ),
+        sensitivity=sensitivity,
     )

@@ -6,7 +6,7 @@ strip, and a second strip is cut along that way.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -23,8 +23,9 @@ REACH_MM = 16.0
 """Half width of the strip."""
 WAYWARD_MM = 6.0
 """How far off the drawn line the axis may run."""
-HALF_WIDTHS_MM = (2.0, 3.0, 4.0, 5.5, 7.5, 10.0)
-"""Half widths of bones that are tried on the way, from toe to first metatarsal."""
+INNER_SHARE = 0.6
+"""Middle part of a bone through which its straight axis is laid. [-]"""
+LEAST_INNER_MM = 3.0
 FLANK_MM = 1.6
 SLOPE_COST = 250.0
 """Cost of a sidestep per step, in squares of the strip's contrast."""
@@ -135,15 +136,40 @@ def _cut(film: NDArray[Any], along: Line, axis: Line, mm_per_px: float) -> Strip
     )
 
 
-def followed(values: NDArray[Any], strip: Strip) -> Strip:
-    """Cut the strip anew along the axis of the bone that runs through it."""
+def followed(values: NDArray[Any], strip: Strip, half_widths_mm: Sequence[float]) -> Strip:
+    """Cut the strip anew along the axis of the bone that runs through it.
+
+    Twice, since bones are followed best in a strip that runs along them already. The half
+    widths are those of bones that are tried on the way.
+    """
     film = checked(values)
-    offsets = way_of_bone(strip)
-    axis = strip.axis + (offsets / strip.mm_per_px)[:, None] * strip.normal
-    return _cut(film, strip.along_mm, axis, strip.mm_per_px)
+    for _ in range(2):
+        offsets = way_of_bone(strip, half_widths_mm)
+        axis = strip.axis + (offsets / strip.mm_per_px)[:, None] * strip.normal
+        strip = _cut(film, strip.along_mm, axis, strip.mm_per_px)
+    return strip
 
 
-def way_of_bone(strip: Strip) -> Line:
+def straight_to_the_end(strip: Strip, bone_mm: tuple[float, float]) -> Strip:
+    """Return the strip with its axis straight from the last bone on.
+
+    Where the soft parts end nothing tells the bone's axis but the bone before. A piece of bone
+    too short to show a direction leaves the strip as it is.
+    """
+    start, stop = bone_mm
+    spare = 0.5 * (1 - INNER_SHARE) * (stop - start)
+    inner = (strip.along_mm >= start + spare) & (strip.along_mm <= stop - spare)
+    if INNER_SHARE * (stop - start) < LEAST_INNER_MM or np.count_nonzero(inner) < 5:
+        return strip
+    middle = strip.axis[inner].mean(axis=0)
+    way = np.linalg.svd(strip.axis[inner] - middle, full_matrices=False)[2][0]
+    later = strip.along_mm >= strip.along_mm[inner][0]
+    axis = strip.axis.copy()
+    axis[later] = middle + ((axis[later] - middle) @ way)[:, None] * way
+    return replace(strip, axis=axis)
+
+
+def way_of_bone(strip: Strip, half_widths_mm: Sequence[float]) -> Line:
     """Return the offset of the bone's middle at each place [mm].
 
     Notes
@@ -153,17 +179,20 @@ def way_of_bone(strip: Strip) -> Line:
     """
     held = np.abs(strip.across_mm) <= WAYWARD_MM
     offsets = strip.across_mm[held]
-    cost = (offsets / DRIFT_MM)[None, :] ** 2 * 0.1 - likeness(strip)[:, held]
+    cost = (offsets / DRIFT_MM)[None, :] ** 2 * 0.1 - likeness(strip, half_widths_mm)[:, held]
     steps = np.arange(-2, 3)
     toll = SLOPE_COST * (steps * STEP_MM) ** 2 * 0.05
+    every = np.arange(offsets.size)
+    padded = np.full(offsets.size + 4, np.inf)
+    windows = np.lib.stride_tricks.sliding_window_view(padded, offsets.size)
     total = cost[0]
     came = np.zeros(cost.shape, dtype=np.intp)
     for place in range(1, len(cost)):
-        padded = np.pad(total, 2, constant_values=np.inf)
-        ways = np.stack([padded[2 + s : 2 + s + offsets.size] for s in steps]) + toll[:, None]
+        padded[2:-2] = total
+        ways = windows + toll[:, None]
         best = np.argmin(ways, axis=0)
-        came[place] = np.arange(offsets.size) + steps[best]
-        total = cost[place] + ways[best, np.arange(offsets.size)]
+        came[place] = every + steps[best]
+        total = cost[place] + ways[best, every]
     path = np.empty(len(cost), dtype=np.intp)
     path[-1] = int(np.argmin(total))
     for place in range(len(cost) - 1, 0, -1):
@@ -172,7 +201,7 @@ def way_of_bone(strip: Strip) -> Line:
     return np.asarray(smooth)
 
 
-def likeness(strip: Strip) -> Line:
+def likeness(strip: Strip, half_widths_mm: Sequence[float]) -> Line:
     """Return how far a bone's middle each place looks like: light core, darker flanks.
 
     In shares of the contrast thereabouts (places, offsets); the best of several widths. The
@@ -183,38 +212,43 @@ def likeness(strip: Strip) -> Line:
     low, high = np.percentile(inner, [8.0, 92.0], axis=1)
     contrast = ndimage.gaussian_filter1d(high - low, 6.0 / STEP_MM)
     contrast = np.maximum(contrast, 0.15 * float(contrast.max()) + 1e-9)
-    grey = grey / contrast[:, None]
-    tried = [_core(grey, half) - _flanks(grey, half) for half in HALF_WIDTHS_MM]
+    means = _Means(grey / contrast[:, None])
+    tried = [means.core(half) - means.flanks(half) for half in half_widths_mm]
     return np.asarray(np.max(tried, axis=0))
 
 
-def beside(strip: Strip) -> Line:
+def beside(strip: Strip, half_widths_mm: Sequence[float]) -> Line:
     """Return the grey value of the soft parts just beside the bone on the axis (places)."""
-    grey = ndimage.gaussian_filter1d(strip.grey, 1.5 / STEP_MM, axis=0)
-    middle = grey.shape[1] // 2
-    flanks = np.stack([_flanks(grey, half)[:, middle] for half in HALF_WIDTHS_MM])
-    cores = np.stack([_core(grey, half)[:, middle] for half in HALF_WIDTHS_MM])
+    means = _Means(ndimage.gaussian_filter1d(strip.grey, 1.5 / STEP_MM, axis=0))
+    middle = strip.across_mm.size // 2
+    flanks = np.stack([means.flanks(half)[:, middle] for half in half_widths_mm])
+    cores = np.stack([means.core(half)[:, middle] for half in half_widths_mm])
     best = np.argmax(cores - flanks, axis=0)
-    found = flanks[best, np.arange(grey.shape[0])]
+    found = flanks[best, np.arange(len(strip.along_mm))]
     return np.asarray(ndimage.gaussian_filter1d(found, 2.0 / STEP_MM))
 
 
-def _core(grey: Line, half: float) -> Line:
-    third = half / 3
-    sides = np.minimum(_mean(grey, -half, -third), _mean(grey, third, half))
-    return np.minimum(sides, _mean(grey, -third, third))
+class _Means:
+    """Means across a strip between places counted from each offset."""
 
+    def __init__(self, grey: Line) -> None:
+        self.size = grey.shape[1]
+        self.sums = np.cumsum(np.pad(grey, ((0, 0), (1, 0))), axis=1)
 
-def _flanks(grey: Line, half: float) -> Line:
-    right = _mean(grey, half + 0.4, half + FLANK_MM)
-    left = _mean(grey, -half - FLANK_MM, -half - 0.4)
-    return np.asarray(0.5 * (right + left) + 0.3 * np.abs(right - left))
+    def core(self, half_mm: float) -> Line:
+        """Return the darkest third of a bone so wide."""
+        third = half_mm / 3
+        sides = np.minimum(self._mean(-half_mm, -third), self._mean(third, half_mm))
+        return np.minimum(sides, self._mean(-third, third))
 
+    def flanks(self, half_mm: float) -> Line:
+        """Return what lies on both sides of a bone so wide; unlike sides count as lighter."""
+        right = self._mean(half_mm + 0.4, half_mm + FLANK_MM)
+        left = self._mean(-half_mm - FLANK_MM, -half_mm - 0.4)
+        return np.asarray(0.5 * (right + left) + 0.3 * np.abs(right - left))
 
-def _mean(grey: Line, start_mm: float, stop_mm: float) -> Line:
-    """Return the mean across from start to stop, counted from each offset."""
-    size = grey.shape[1]
-    sums = np.cumsum(np.pad(grey, ((0, 0), (1, 0))), axis=1)
-    first = np.clip(np.arange(size) + round(start_mm / STEP_MM), 0, size - 1)
-    last = np.clip(np.arange(size) + round(stop_mm / STEP_MM) + 1, first + 1, size)
-    return np.asarray((sums[:, last] - sums[:, first]) / (last - first))
+    def _mean(self, start_mm: float, stop_mm: float) -> Line:
+        first = np.clip(np.arange(self.size) + round(start_mm / STEP_MM), 0, self.size - 1)
+        stop = np.arange(self.size) + round(stop_mm / STEP_MM) + 1
+        last = np.clip(stop, first + 1, self.size)
+        return np.asarray((self.sums[:, last] - self.sums[:, first]) / (last - first))

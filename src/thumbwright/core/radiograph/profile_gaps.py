@@ -1,5 +1,6 @@
 """Gaps and ends of bone along the axis of a straightened strip."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -80,12 +81,12 @@ class Reading:
     """Where the soft parts end; the end of the strip if it does not show it."""
 
 
-def reading(strip: Strip, line_mm: float) -> Reading:
+def reading(strip: Strip, line_mm: float, half_widths_mm: Sequence[float]) -> Reading:
     """Read gaps, ends and skin from a strip that follows a bone along a line so long."""
     core = np.abs(strip.across_mm) <= CORE_MM
     grey = ndimage.gaussian_filter1d(strip.grey[:, core].mean(axis=1), SMOOTH_MM / STEP_MM)
     usual = ndimage.median_filter(grey, round(9.0 / STEP_MM), mode="nearest")
-    unit = ndimage.gaussian_filter1d(usual - beside(strip), 3.0 / STEP_MM)
+    unit = ndimage.gaussian_filter1d(usual - beside(strip, half_widths_mm), 3.0 / STEP_MM)
     unit = np.maximum(unit, 0.2 * float(np.median(unit)))
     unit = np.maximum(unit, 1e-6 * max(1.0, float(np.ptp(grey))))
     return Reading(

@@ -3,6 +3,7 @@
 import tomllib
 from collections.abc import Mapping
 
+from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.errors import KnowledgeError
 from thumbwright.core.foundations.sources import Source
 from thumbwright.core.techniques.catalogue_checks import check_technique
@@ -21,6 +22,7 @@ _TEXTS = ("name", "short_name")
 _SWITCHES = ("needs_microsurgery", "is_operation")
 _STATEMENTS = ("gives", "costs", "donor", "staging")
 _SPANS = {"hours": "h", "weeks": "weeks", "length_mm": "mm"}
+_IN_CHILDREN = "length_in_children_mm"
 _FIELDS = {
     *_TEXTS,
     *_SWITCHES,
@@ -72,7 +74,7 @@ def read_catalogue(text: str, bibliography: Mapping[str, Source]) -> tuple[Techn
 
 
 def _technique(key: str, place: Place) -> Technique:
-    place.demand_exactly(_FIELDS)
+    place.demand_exactly(_FIELDS, optional=(_IN_CHILDREN,))
     technique = Technique(
         key=key,
         name=place.at("name").text(),
@@ -90,6 +92,11 @@ def _technique(key: str, place: Place) -> Technique:
         hours=read_span(place.at("hours"), _SPANS["hours"]),
         weeks=read_span(place.at("weeks"), _SPANS["weeks"]),
         added_length=read_span(place.at("length_mm"), _SPANS["length_mm"]),
+        added_length_in_children=(
+            read_span(place.at(_IN_CHILDREN), _SPANS["length_mm"])
+            if _IN_CHILDREN in place.entries()
+            else Unknown(reason="no series of children was read")
+        ),
         levels=spread_over_levels(place.at("levels"), read_fit),
         joints={
             joint: spread_over_levels(place.at("joints").at(joint.value), read_gift)

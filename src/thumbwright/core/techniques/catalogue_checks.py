@@ -1,5 +1,6 @@
 """What a technique of the catalogue may not leave out, and where it would contradict itself."""
 
+from thumbwright.core.case.goals import Goal
 from thumbwright.core.level.levels import Level
 from thumbwright.core.techniques.catalogue_place import Place
 from thumbwright.core.techniques.technique import Take, Technique
@@ -23,6 +24,7 @@ def check_technique(technique: Technique, place: Place) -> None:
         With the first fault.
     """
     _check_levels(technique, place)
+    _check_grades(technique, place)
     _check_rules(technique, place)
     _check_takes(technique, place)
 
@@ -43,6 +45,15 @@ def _check_levels(technique: Technique, place: Place) -> None:
             raise place.fault(
                 f"no level {first} in '{name}'",
                 "every level; in 'grades' every level at which the technique may be done",
+            )
+
+
+def _check_grades(technique: Technique, place: Place) -> None:
+    for goal, graded in technique.grades.items():
+        if goal is not Goal.FEELING and any(one.of_the_stump for one in graded.values()):
+            raise place.fault(
+                f"the grade of the stump in 'grades.{goal.value}'",
+                "the grade of the stump for feeling only, which is what is examined there",
             )
 
 

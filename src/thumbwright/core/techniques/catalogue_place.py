@@ -52,10 +52,10 @@ class Place:
             path=f"{self.path}.{name}", bibliography=self.bibliography, value=entries[name]
         )
 
-    def demand_exactly(self, names: Collection[str]) -> None:
+    def demand_exactly(self, names: Collection[str], optional: Collection[str] = ()) -> None:
         """Refuse a table with a missing or an unknown entry."""
         given = set(self.entries())
-        for name in sorted(given ^ set(names)):
+        for name in sorted((given - set(optional)) ^ set(names)):
             what = "an unknown entry" if name in given else "no entry"
             raise self.fault(f"{what} '{name}'", f"exactly {', '.join(sorted(names))}")
 

@@ -19,6 +19,7 @@ from thumbwright.core.techniques.technique import (
 
 Value = TypeVar("Value")
 
+_OF_THE_STUMP = "stump"
 _COMMON = Basis(provenance=Provenance.COMMON_PRACTICE)
 _PLAIN_GIFTS = {
     Gift.KEPT: Statement(text="The patient's own joint is kept and used.", basis=_COMMON),
@@ -47,7 +48,9 @@ def read_fit(place: Place) -> LevelFit:
 
 
 def read_grade(place: Place) -> Graded:
-    """Read a grade and its statement."""
+    """Read a grade and its statement; *stump* stands for the grade of the stump itself."""
+    if place.items()[:1] == (_OF_THE_STUMP,):
+        return Graded(grade=Grade.GOOD, statement=place.statement(after=1), of_the_stump=True)
     return Graded(grade=_first(place).member(Grade), statement=place.statement(after=1))
 
 

@@ -12,6 +12,7 @@ from thumbwright.core.techniques.foot_checks import (
     vessels_are_patent,
 )
 from thumbwright.core.techniques.rule_answers import (
+    COMMON_PRACTICE,
     Advice,
     Met,
     NotMet,
@@ -121,7 +122,11 @@ def best_donor(
     choices = donor_choices(technique, situation, checks)
     answers = [worst(choice.answers) for choice in choices]
     if not answers:
-        return NotMet(reason="Every toe it takes from is refused.", basis=_SIDE_OF_SECOND_TOE)
+        # The refusal closes the technique by its own rule, and once is enough.
+        return Met(
+            reason="No toe is asked about, because every toe it takes from is refused.",
+            basis=COMMON_PRACTICE,
+        )
     best = max(answers, key=openness)
     match best:
         case Met() | Advice():

@@ -45,8 +45,9 @@ class Eligibility:
 
     @property
     def warnings(self) -> tuple[Advice, ...]:
-        """Return what is to be weighed although it closes nothing."""
-        return tuple(one.answer for one in self.reasons if isinstance(one.answer, Advice))
+        """Return what is to be weighed although it closes nothing, each once."""
+        found = (one.answer for one in self.reasons if isinstance(one.answer, Advice))
+        return tuple(dict.fromkeys(found))
 
     @property
     def is_advised_against(self) -> bool:

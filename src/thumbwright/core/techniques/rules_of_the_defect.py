@@ -95,9 +95,9 @@ def pulp_loss_is_large(_technique: Technique, situation: Situation) -> RuleAnswe
     if isinstance(share, NotExamined):
         return Advice(reason="The share of the pulp that is lost is not known.", basis=basis)
     if share > _LARGE_PULP_LOSS.value:
-        return Met(reason=f"{share:.0%} of the pulp are lost.", basis=basis)
+        return Met(reason=f"{share:.0%} of the pulp is lost.", basis=basis)
     return Advice(
-        reason=f"{share:.0%} of the pulp are lost; this flap is for more than two thirds, and "
+        reason=f"{share:.0%} of the pulp is lost; this flap is for more than two thirds, and "
         "less is commonly covered with less.",
         basis=basis,
     )

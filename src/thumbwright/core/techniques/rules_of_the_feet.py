@@ -4,6 +4,7 @@ from thumbwright.core.case.examined import Finding
 from thumbwright.core.techniques.donors import ALL_FOOT_CHECKS, best_donor
 from thumbwright.core.techniques.foot_checks import toe_is_sound, vessels_are_patent
 from thumbwright.core.techniques.rule_answers import (
+    COMMON_PRACTICE,
     RuleAnswer,
     advice_from,
     read_at,
@@ -11,10 +12,7 @@ from thumbwright.core.techniques.rule_answers import (
 from thumbwright.core.techniques.situation import Situation
 from thumbwright.core.techniques.technique import Take, Technique
 
-_MISSED_IN_FOOTWEAR = (
-    "The patient walks barefoot or in footwear held by the first web, where the great toe is "
-    "missed most."
-)
+_BAREFOOT = "The patient walks barefoot or in footwear held by the first web"
 _FOOTWEAR = read_at("buncke-chapter-1", "page 2")
 _COSTS_PUSH_OFF = {Take.GREAT_TOE, Take.METATARSAL_HEAD}
 
@@ -57,7 +55,17 @@ def foot_can_spare_it(technique: Technique, situation: Situation) -> RuleAnswer:
             (f"Work or sport depends on the push-off of the foot, {cost}.", push_off),
         )
     if feet.barefoot_or_thong_need is Finding.YES:
-        found.append((_MISSED_IN_FOOTWEAR, Take.GREAT_TOE in technique.takes))
+        found.append((f"{_BAREFOOT}{_in_footwear(technique)}.", Take.GREAT_TOE in technique.takes))
     if Finding.NOT_EXAMINED in {feet.high_foot_demand, feet.barefoot_or_thong_need}:
         found.append(("What the patient needs the feet for was not fully asked.", False))
-    return advice_from(found, _FOOTWEAR, otherwise="The foot can spare it.")
+    basis = _FOOTWEAR if Take.GREAT_TOE in technique.takes else COMMON_PRACTICE
+    return advice_from(found, basis, otherwise="The foot can spare it.")
+
+
+def _in_footwear(technique: Technique) -> str:
+    """Return what footwear held by the first web means for what is taken."""
+    if Take.GREAT_TOE in technique.takes:
+        return ", where the great toe is missed most"
+    if Take.SECOND_TOE in technique.takes:
+        return "; the second toe is one of the two that hold it"
+    return "; a scar of the toe may be rubbed there"

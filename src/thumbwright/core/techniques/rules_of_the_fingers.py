@@ -74,12 +74,13 @@ def no_damaged_finger_could_serve_instead(
     _technique: Technique, situation: Situation
 ) -> RuleAnswer:
     """Advise against giving a sound index where a damaged finger could serve."""
-    damaged = [
-        name for name, state in _states(situation.case.fingers).items() if state in _OF_LITTLE_USE
-    ]
+    states = _states(situation.case.fingers)
+    del states["index"]
+    damaged = [name for name, state in states.items() if state in _OF_LITTLE_USE]
     if damaged:
         return Advice(
-            reason=f"The {damaged[0]} finger is damaged; it is preferred over a sound index.",
+            reason=f"The {damaged[0]} finger is {states[damaged[0]].value.replace('_', ' ')}; "
+            "such a finger is preferred over a sound index.",
             basis=_ADULT_SCHOOL,
             grave=True,
         )
@@ -134,6 +135,18 @@ def index_skin_can_be_given(_technique: Technique, situation: Situation) -> Rule
     return NotMet(
         reason=f"The index finger is {index.value.replace('_', ' ')} and gives no skin.",
         basis=COMMON_PRACTICE,
+    )
+
+
+def a_finger_can_feed_an_island_flap(_technique: Technique, situation: Situation) -> RuleAnswer:
+    """Advise if no finger can give the island flap that brings feeling to a post of bone."""
+    answer = a_finger_can_give_its_side(_technique, situation)
+    if isinstance(answer, Met):
+        return answer
+    return Advice(
+        reason=f"{answer.reason} Without an island flap from one of them the new thumb feels "
+        "little.",
+        basis=answer.basis,
     )
 
 

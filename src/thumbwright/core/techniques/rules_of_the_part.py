@@ -57,12 +57,19 @@ def part_is_fit_for_replantation(_technique: Technique, situation: Situation) ->
             basis=COMMON_PRACTICE,
             needed=("the state of the severed part",),
         )
+    if situation.growing is True:
+        return Met(
+            reason="The part is there, and in a child every loss is a reason to try.",
+            basis=read_at("replantation-emergency-guideline", "text"),
+        )
     return Met(reason="The part is there.", basis=COMMON_PRACTICE)
 
 
 def lost_part_was_soon_cooled(_technique: Technique, situation: Situation) -> RuleAnswer:
     """Ask that the part was not without blood for too long, warm or cool."""
     part = situation.case.injury.lost_part
+    if part.state in _GONE:
+        return Met(reason="No part is there whose hours would count.", basis=COMMON_PRACTICE)
     hours = {"uncooled": part.warm_hours, "cooled": part.cool_hours}
     limits = {"uncooled": _WARM_AT_MOST, "cooled": _COOL_AT_MOST}
     early = {"uncooled": _WARM_WITHOUT_WARNING, "cooled": _COOL_WITHOUT_WARNING}
@@ -105,8 +112,9 @@ def part_can_be_joined_again(_technique: Technique, situation: Situation) -> Rul
         return advice_from(found, read_at("thumb-replants-73"), otherwise="")
     if injury.mechanism in {Mechanism.THERMAL, Mechanism.ELECTRICAL}:
         found.append(("Burnt vessels rarely stay open once joined.", True))
+    basis = read_at("replantation-contraindications", "text")
     return advice_from(
         found,
-        read_at("replantation-contraindications", "text"),
-        otherwise="The part was cut cleanly at one level.",
+        basis if injury.several_levels is Finding.YES else COMMON_PRACTICE,
+        otherwise="No crush, avulsion or burn, and one level only.",
     )

@@ -22,6 +22,12 @@ _LONG_OPERATION = Published(value=4.0, unit="h", basis=ASSUMED)
 _SEVERE_ASA = 4
 _DYING_ASA = 5
 _MANY_CIGARETTES = Published(value=20.0, unit="per day", basis=read_at("zhu-2017"))
+_ON_SMOKING = (
+    read_at("hwang-2018"),
+    read_at("zhu-2017"),
+    read_at("ehrl-2018"),
+    read_at("shaterian-2018"),
+)
 _GROIN_FLAP_AGE = Published(value=50.0, unit="years", basis=read_at("groin-morbidity-44"))
 _TAKEN = {
     Refusal.LOSS_OF_A_FINGER: Take.FINGER,
@@ -133,9 +139,7 @@ def smoking_is_no_burden(_technique: Technique, situation: Situation) -> RuleAns
         "24 h only (4.9); a week before and after is advised. One series found it only above 20 a "
         "day, and two large ones not at all.",
         basis=basis,
-        further=tuple(
-            read_at(source) for source in ("hwang-2018", "zhu-2017", "ehrl-2018", "shaterian-2018")
-        ),
+        further=_ON_SMOKING,
     )
 
 

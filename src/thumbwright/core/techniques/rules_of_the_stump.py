@@ -18,6 +18,11 @@ from thumbwright.core.techniques.technique import Technique
 _BASAL_JOINT = read_at("osteoplastic-mcp-13")
 _STRONG_THENAR = read_at("hand-clinics-1992")
 _STRETCHED_SKIN = read_at("callus-distraction-2003")
+_NOT_SUPPLE = {
+    StumpSkin.SCARRED: "scarred",
+    StumpSkin.UNSTABLE: "unstable",
+    StumpSkin.OPEN_WOUND: "an open wound",
+}
 
 
 def cmc_joint_is_sound(_technique: Technique, situation: Situation) -> RuleAnswer:
@@ -99,12 +104,19 @@ def tendons_are_there_to_move_it(_technique: Technique, situation: Situation) ->
     basis = read_at("buncke-chapter-1", "page 6")
     if lost:
         return Advice(
-            reason=f"Lost: {' and '.join(lost)} of the thumb; another tendon must be moved to it.",
+            reason=f"{_of_the_thumb(lost, 'is', 'are')} lost; another tendon must take the "
+            "place of each.",
             basis=basis,
         )
     if unseen:
-        return Advice(reason=f"Not examined: {' and '.join(unseen)}.", basis=basis)
+        stated = _of_the_thumb(unseen, "was", "were")
+        return Advice(reason=f"{stated} not examined.", basis=basis)
     return Met(reason="Long flexor and long extensor are there.", basis=basis)
+
+
+def _of_the_thumb(tendons: list[str], verb_of_one: str, verb_of_several: str) -> str:
+    verb = verb_of_one if len(tendons) == 1 else verb_of_several
+    return f"The {listed(tendons)} of the thumb {verb}"
 
 
 def stump_is_closed(_technique: Technique, situation: Situation) -> RuleAnswer:
@@ -173,10 +185,10 @@ def web_skin_is_supple(_technique: Technique, situation: Situation) -> RuleAnswe
             basis=basis,
             grave=True,
         )
-    if skin in {StumpSkin.SCARRED, StumpSkin.UNSTABLE, StumpSkin.OPEN_WOUND}:
+    if skin in _NOT_SUPPLE:
         return Advice(
-            reason=f"The skin of the stump is {skin.value.replace('_', ' ')}; deepening by the "
-            "own skin wants it supple.",
+            reason=f"The skin of the stump is {_NOT_SUPPLE[skin]}; deepening by the own skin "
+            "wants it supple.",
             basis=basis,
             grave=True,
         )

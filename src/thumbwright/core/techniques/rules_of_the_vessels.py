@@ -11,6 +11,7 @@ from thumbwright.core.techniques.rule_answers import (
     RuleAnswer,
     Unsettled,
     advice_from,
+    listed,
     read_at,
 )
 from thumbwright.core.techniques.situation import Situation
@@ -29,6 +30,13 @@ def recipient_vessels_are_patent(_technique: Technique, situation: Situation) ->
     vessels = situation.case.recipient_vessels
     if vessels.allen_test is AllenTest.NEITHER:
         return NotMet(reason="Neither artery fills the hand.", basis=COMMON_PRACTICE)
+    if vessels.allen_test is AllenTest.ULNAR_ONLY and vessels.imaging is not VesselImaging.NORMAL:
+        return Unsettled(
+            reason="The radial artery does not fill the hand; a pulse at the wrist may be blood "
+            "flowing back, so whether a toe can be joined there must be seen on images.",
+            basis=COMMON_PRACTICE,
+            needed=(_IMAGES,),
+        )
     radial = {vessels.radial_pulse, vessels.snuffbox_doppler}
     if radial & _FELT:
         return _warnings_of(vessels)
@@ -56,13 +64,21 @@ def _warnings_of(vessels: RecipientVessels) -> RuleAnswer:
         found.append(
             ("Only the radial artery fills the hand; a toe must be joined to its side.", False)
         )
+    if vessels.allen_test is AllenTest.NOT_EXAMINED:
+        found.append(("Which artery fills the hand was not tested.", False))
     if {vessels.radial_pulse, vessels.snuffbox_doppler} & {Pulse.WEAK, Pulse.ABSENT}:
-        found.append(("The radial artery is weak at the wrist or in the snuff box.", False))
+        found.append((f"The radial artery is {_weak_places(vessels)}.", False))
     if vessels.superficial_veins in {Quality.ABSENT, Quality.WEAK}:
         found.append((_POOR_VEINS, False))
     if vessels.superficial_veins is Quality.NOT_EXAMINED:
         found.append(("The veins under the skin were not examined.", False))
     return advice_from(found, _BUNCKE, otherwise="The radial artery and the veins are there.")
+
+
+def _weak_places(vessels: RecipientVessels) -> str:
+    places = {"at the wrist": vessels.radial_pulse, "in the snuff box": vessels.snuffbox_doppler}
+    words = {Pulse.WEAK: "weak", Pulse.ABSENT: "not found"}
+    return listed([f"{words[pulse]} {where}" for where, pulse in places.items() if pulse in words])
 
 
 def ulnar_artery_can_feed_the_hand(_technique: Technique, situation: Situation) -> RuleAnswer:

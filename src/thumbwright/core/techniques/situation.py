@@ -25,6 +25,7 @@ class Situation:
     missing_length_mm: Measured | Unknown
     metacarpal_left_mm: Measured | Unknown
     days_since_loss: float | Unknown
+    """From the loss to the day of the plan. [days]"""
 
 
 def most_probable_level(situation: Situation) -> Level | Unknown:

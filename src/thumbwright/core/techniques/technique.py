@@ -143,7 +143,10 @@ class Graded:
     """A grade and the statement it rests on."""
 
     grade: Grade
+    """Or the best that it can be, where it is that of the stump."""
     statement: Statement
+    of_the_stump: bool = False
+    """Whether the patient's own stump decides it: the case, not the catalogue, says how good."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,7 +183,9 @@ class Technique:
     weeks: Span | Unknown
     """From the first operation to light use of the thumb. [weeks]"""
     added_length: Span | Unknown
-    """Length it can add. [mm]"""
+    """Length of bone it can add. [mm]"""
+    added_length_in_children: Span | Unknown
+    """The same in children, where a series of children was read. [mm]"""
     levels: Mapping[Level, LevelFit]
     joints: Mapping[ThumbJoint, Mapping[Level, JointGift]]
     grades: Mapping[Goal, Mapping[Level, Graded]]
@@ -196,7 +201,8 @@ class Technique:
     def statements(self) -> Iterator[Statement]:
         """Yield every statement that the technique makes."""
         yield from (self.gives, self.costs, self.donor, self.staging)
-        for span in (self.hours, self.weeks, self.added_length):
+        spans = (self.hours, self.weeks, self.added_length, self.added_length_in_children)
+        for span in spans:
             if isinstance(span, Span):
                 yield span.statement
         yield from (fit.statement for fit in self.levels.values())
