@@ -91,7 +91,7 @@ def main() -> None:
     rows = []
     with ProcessPoolExecutor() as pool:
         for number, arm in enumerate(ARMS):
-            people = given.people if number == 0 else max(20, given.people // 5)
+            people = given.people if number == 0 else max(20, given.people // 20)
             seeds = range(number * 1_000_000, number * 1_000_000 + people)
             results = []
             for done, result in enumerate(pool.map(partial(one, arm), seeds, chunksize=4), start=1):

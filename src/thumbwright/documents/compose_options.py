@@ -161,7 +161,11 @@ def name_of(choice: RankedRow | Unknown) -> str:
 
 def plan_sentences(plan: Plan) -> tuple[tuple[Sentence, ...], tuple[Sentence, ...] | Unknown]:
     """Return the sentences of plan A with all that was said of the order, and of plan B."""
-    everything = [Sentence(text=one.text, basis=one.basis) for one in plan.ranking.sentences]
+    everything = [
+        Sentence(text=one.text, basis=one.basis)
+        for one in plan.ranking.sentences
+        if not one.is_about_fallback
+    ]
     first = first_choice(plan)
     if first:
         everything[1:1] = [*short_of_length(plan, first), *donor_sentences(first)]
@@ -173,6 +177,11 @@ def plan_sentences(plan: Plan) -> tuple[tuple[Sentence, ...], tuple[Sentence, ..
     parts = [
         Sentence(text=f"Plan B, without microsurgery: {technique.name}."),
         *(
+            Sentence(text=one.text, basis=one.basis)
+            for one in plan.ranking.sentences
+            if one.is_about_fallback
+        ),
+        *(
             Sentence(text=statement.text, basis=statement.basis)
             for statement in (technique.gives, technique.costs, technique.staging)
         ),
@@ -180,7 +189,8 @@ def plan_sentences(plan: Plan) -> tuple[tuple[Sentence, ...], tuple[Sentence, ..
         *(one for one in _further(fallback.eligibility) if one not in everything),
     ]
     repeated = {part.text for part in parts}
-    return tuple(one for one in everything if one.text not in repeated), tuple(parts)
+    kept = tuple(one for one in everything if one.text not in repeated)
+    return kept, tuple(dict.fromkeys(parts))
 
 
 def _further(one: Eligibility) -> Iterator[Sentence]:

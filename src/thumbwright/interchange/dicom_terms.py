@@ -120,28 +120,44 @@ def coded_views(items: Iterable[Elements]) -> frozenset[View]:
 def known_code(item: Elements) -> tuple[str, str, str] | None:
     """Return value, scheme and registered meaning of a coded item, if it is a known one."""
     value, scheme = item.text("CodeValue"), item.text("CodingSchemeDesignator")
-    name = next(iter(_names([item])), "")
+    name = next(iter(_by_code(item)), "")
     return (value, scheme, _known_codes()[name].meaning) if name else None
 
 
 def _names(items: Iterable[Elements]) -> list[str]:
-    """Return the dictionary names of the known ones among coded items."""
-    found = []
-    for item in items:
-        value, scheme = item.text("CodeValue"), item.text("CodingSchemeDesignator")
-        if not value:
-            continue
-        from pydicom.sr.coding import Code  # noqa: PLC0415  see _known_codes
+    """Return the names of the known ones among coded items, by their meaning or their code.
 
-        given = Code(value, scheme, "")
-        found += [name for name, code in _known_codes().items() if code == given][:1]
+    The meaning is what a person reads on the film's label; the dictionary of codes takes longer
+    to load than four films to read, so it is asked only about meanings in other words.
+    """
+    found: list[str] = []
+    for item in items:
+        meant = _MEANINGS.get(_letters(item.text("CodeMeaning")))
+        found += [meant] if meant else _by_code(item)
     return found
+
+
+def _by_code(item: Elements) -> list[str]:
+    """Return the dictionary name of a coded item, if it is a known one."""
+    value, scheme = item.text("CodeValue"), item.text("CodingSchemeDesignator")
+    if not value:
+        return []
+    from pydicom.sr.coding import Code  # noqa: PLC0415  see _names
+
+    given = Code(value, scheme, "")
+    return [name for name, code in _known_codes().items() if code == given][:1]
+
+
+def _letters(words: str) -> str:
+    return "".join(sign for sign in words.casefold() if sign.isalpha())
+
+
+_CODED_NAMES = (*(name.capitalize() for name in _REGION_NAMES), *_SIDE_NAMES, *_VIEW_NAMES)
+_MEANINGS = {_letters(name): name for name in _CODED_NAMES}
 
 
 @cache
 def _known_codes() -> dict:  # type: ignore[type-arg]
-    # The dictionary takes longer to load than a film to read, and few films carry codes.
-    from pydicom.sr.codedict import codes  # noqa: PLC0415
+    from pydicom.sr.codedict import codes  # noqa: PLC0415  see _names
 
-    names = [name.capitalize() for name in _REGION_NAMES] + [*_SIDE_NAMES, *_VIEW_NAMES]
-    return {name: getattr(codes.SCT, name) for name in names}
+    return {name: getattr(codes.SCT, name) for name in _CODED_NAMES}
