@@ -32,6 +32,8 @@ def main() -> None:
     imported = time.perf_counter() - start
     from thumbwright.demo.making import make_case  # noqa: PLC0415
     from thumbwright.demo.people import PEOPLE  # noqa: PLC0415
+    from thumbwright.documents.compose import compose  # noqa: PLC0415
+    from thumbwright.documents.plan_report import write_json, write_pdf  # noqa: PLC0415
     from thumbwright.pathway.plan_case import plan_case  # noqa: PLC0415
 
     with tempfile.TemporaryDirectory() as scratch:
@@ -45,10 +47,10 @@ def main() -> None:
         marks.append(time.perf_counter())
         plan = plan_case(intake.case, intake.films, intake.notes, known, date(2026, 11, 25))
         marks.append(time.perf_counter())
-        paper, drawings = bootstrap.compose(plan, known, intake.inputs, bootstrap.versions())
+        paper, drawings = compose(plan, known, intake.inputs, bootstrap.versions())
         marks.append(time.perf_counter())
-        bootstrap.write_pdf(paper, drawings)
-        bootstrap.write_json(paper)
+        write_pdf(paper, drawings)
+        write_json(paper)
         marks.append(time.perf_counter())
         whole = whole_command(case, films, place / "out")
     names = ("read case and four films", "read techniques", "plan", "compose, draw", "print")

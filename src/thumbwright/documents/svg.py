@@ -1,5 +1,6 @@
 """Writing SVG by hand: escaped text, wrapped labels, and strokes that show on any grey."""
 
+import re
 from collections.abc import Sequence
 from html import escape
 from textwrap import wrap
@@ -12,13 +13,18 @@ QUIET = "#6b6b6b"
 LETTER_SHARE = 0.56
 """Mean width of a letter of the text face over its size [-]; wide enough for plain prose."""
 
-_FIRST_LEGAL = 0x20
-_LEGAL_BELOW = {0x09, 0x0A, 0x0D}
+_ILLEGAL = re.compile(
+    "[^\\t\\n\\r\\x20-\\x7e\\xa0-\\ud7ff\\ue000-\U0010ffff]|["
+    + "".join(
+        chr(plane + last) for plane in range(0, 0x110000, 0x10000) for last in (0xFFFE, 0xFFFF)
+    )
+    + "]"
+)
 
 
 def legal(text: str) -> str:
     """Replace the characters that no XML or PDF text may hold by the replacement sign."""
-    return "".join(sign if _is_legal(ord(sign)) else "\ufffd" for sign in text)
+    return _ILLEGAL.sub("\ufffd", text)
 
 
 def escaped(text: str) -> str:
@@ -92,8 +98,3 @@ def text_lines(
 
 def _attribute(value: str | float) -> str:
     return escaped(value) if isinstance(value, str) else number(value)
-
-
-def _is_legal(code: int) -> bool:
-    low = code >= _FIRST_LEGAL or code in _LEGAL_BELOW
-    return low and not (0x7F <= code <= 0x9F or 0xD800 <= code <= 0xDFFF or code & 0xFFFE == 0xFFFE)

@@ -15,12 +15,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
-from scipy.optimize import least_squares
 
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.errors import FilmError
 from thumbwright.core.radiograph.edges import Line, checked, sampled
 from thumbwright.core.radiograph.landmarks import Point
+from thumbwright.core.radiograph.least_squares import least_squares
 
 AVERAGED_MM = 1.5
 """Length along the bone over which the profile across it is averaged."""
@@ -55,7 +55,7 @@ class _Side:
     at_mm: float
     uncertainty_mm: float
     height: float
-    """Rise of the edge over soft parts, in grey values."""
+    """Rise of the edge over soft parts. [grey values]"""
     misfit: float
     """What the fit leaves over that rise. [-]"""
 
@@ -146,7 +146,7 @@ def _profile(
     low = np.maximum(np.floor([columns_at.min(), rows_at.min()]).astype(int) - 1, 0)
     high = np.ceil([columns_at.max(), rows_at.max()]).astype(int) + 2
     part = np.asarray(film[low[1] : high[1], low[0] : high[0]], dtype=np.float32)
-    return sampled(part, rows_at - low[1], columns_at - low[0]).mean(axis=0)
+    return np.asarray(sampled(part, rows_at - low[1], columns_at - low[0]).mean(axis=0))
 
 
 def _side(offsets: Line, grey: Line) -> _Side | None:
@@ -200,14 +200,15 @@ def _limb(offsets: Line, grey: Line, edge_mm: float) -> _Side:
         return np.concatenate([(model(numbers) - share) / 0.02, [usual]])
 
     start = np.array([edge_mm + 0.1, BLUR_MM[1], 0.9, 0.0, 0.0])
-    found = least_squares(residuals, start, max_nfev=60)
-    excess = max(1.0, 2 * float(found.cost) / max(1, share.size - 5))
-    matrix = found.jac.T @ found.jac + 1e-9 * np.eye(5)
+    found = least_squares(residuals, start, np.array([1.0, BLUR_MM[1], 1.0, 1.0, 1.0]))
+    excess = max(1.0, found.cost / max(1, share.size - 5))
+    matrix = found.normal + 1e-9 * np.eye(5)
     doubt = sqrt(excess * float(np.linalg.inv(matrix)[0, 0]))
-    left = model(found.x) - share
+    left = model(found.numbers) - share
+    limb_mm = float(found.numbers[0])
     return _Side(
-        at_mm=float(found.x[0]),
-        uncertainty_mm=hypot(doubt, 0.3 * abs(float(found.x[0]) - edge_mm)),
+        at_mm=limb_mm,
+        uncertainty_mm=hypot(doubt, 0.3 * abs(limb_mm - edge_mm)),
         height=scale,
         misfit=float(np.sqrt(np.mean(left**2))),
     )
@@ -226,9 +227,8 @@ def _root_table() -> tuple[Line, Line]:
 def blurred_root(depth: Line) -> Line:
     """Return the root of a depth, blurred by a normal spread of 1, at depths in spreads [-]."""
     places, means = _root_table()
-    return np.where(
-        depth > places[-1], np.sqrt(np.maximum(depth, 0)), np.interp(depth, places, means)
-    )
+    far = np.sqrt(np.maximum(depth, 0))
+    return np.asarray(np.where(depth > places[-1], far, np.interp(depth, places, means)))
 
 
 def _moved(point: Point, across: tuple[float, float], by_px: float) -> Point:
