@@ -5,8 +5,8 @@ from functools import partial
 
 import numpy as np
 import pytest
-
 from tests.study import Outcome, outcomes
+
 from thumbwright.phantom.random_cases import Protocol
 
 AS_ASKED = Protocol(ball_tolerance_mm=3.0, ball_diameter_mm=(15.0, 20.0, 25.0))
@@ -21,7 +21,8 @@ def _one(seed: int, placements: int = 3) -> tuple[tuple[Outcome, ...], tuple[str
 
 
 def test_of_a_few_people_nearly_every_interval_holds_the_true_cut() -> None:
-    found, unknown = [], []
+    found: list[Outcome] = []
+    unknown: list[str] = []
     for seed in range(FEW):
         cuts, reasons = _one(10_000 + seed)
         found += cuts

@@ -34,7 +34,7 @@ def test_every_provenance_has_words_of_its_own() -> None:
 def test_the_bibliography_of_the_program_can_be_read() -> None:
     sources = read_bibliography(BIBLIOGRAPHY.read_text("utf-8"))
     assert sources["jcgm-100-2008"].identifier == "JCGM 100:2008"
-    assert sources["jcgm-100-2008"].provenance is Provenance.READ
+    assert sources["jcgm-100-2008"].provenance is Provenance.RECALLED
     assert sources["buryanov-kotiuk-2010"].provenance is Provenance.RECALLED
     assert all(key == source.key for key, source in sources.items())
 
