@@ -41,6 +41,21 @@ def propose_along_line(film: str, folder: Path, asked: Asked) -> None:
             f"  {point.landmark.value:<26} column {point.point[0]:8.1f}  "
             f"row {point.point[1]:8.1f}  confidence {point.confidence_prob:.0%}"
         )
+    click.echo(
+        "\nTo keep them, put this under the film in films.toml. It is read and never used until a "
+        "person\nhas mended each point and written confirmed = true.\n"
+    )
+    click.echo(as_placement(found))
+
+
+def as_placement(found: RayProposal) -> str:
+    """Return the points as an entry for the list of films, not confirmed."""
+    points = [
+        f"points.{point.landmark.value} = [{point.point[0]:.1f}, {point.point[1]:.1f}]"
+        for point in found.points
+    ]
+    head = ("[[films.placements]]", 'observer = "program"', "confirmed = false")
+    return "\n".join((*head, *points))
 
 
 def proposed(folder: Path, film_name: str, asked: Asked) -> RayProposal:
