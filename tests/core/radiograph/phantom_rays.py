@@ -3,8 +3,9 @@
 Used by the tests, few at a time, and by ``tools/study_detection.py`` for the tables.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import cos, hypot, pi, sin
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,10 @@ ROUGH_MM = 4.0
 """How far each end of the rough line lies off at most, in any direction."""
 SCALE_SD_SHARE = 0.005
 """How far the millimetres that are handed over are off [-]: those of a ball or a header."""
-PROTOCOL = Protocol(pitch_mm=(0.14, 0.15, 0.175, 0.2))
+PITCHES_MM = (0.14, 0.15, 0.175, 0.2)
+COARSE_MM = (0.2,)
+"""Pitch of films that are drawn quickly."""
+MET_MM = 1.0
 AGES_YEARS = (4.0, 14.0)
 
 
@@ -51,7 +55,7 @@ class Case:
     """One ray of one film with a rough line over it."""
 
     kind: Kind
-    values: NDArray[np.uint16]
+    values: NDArray[Any]
     """As the program has them: larger is lighter."""
     truth: Truth
     start: Point
@@ -95,17 +99,18 @@ class Miss:
     confidence_prob: float
 
 
-def draw_case(rng: np.random.Generator, kind: Kind) -> Case:
+def draw_case(
+    rng: np.random.Generator, kind: Kind, pitches_mm: tuple[float, ...] = PITCHES_MM
+) -> Case:
     """Draw a person, film one ray, and draw a rough line over it."""
-    film = draw_film(rng, kind)
-    return with_line(rng, kind, film)
+    return with_line(rng, kind, draw_film(rng, kind, pitches_mm))
 
 
-def draw_film(rng: np.random.Generator, kind: Kind) -> PhantomFilm:
+def draw_film(rng: np.random.Generator, kind: Kind, pitches_mm: tuple[float, ...]) -> PhantomFilm:
     """Draw a person and expose the one film of three on which the ray lies."""
     age = float(rng.uniform(*AGES_YEARS)) if kind.child else None
     toe = kind.ray if kind.ray is not RayName.THUMB else RayName.SECOND_TOE
-    plan = random_plan(rng, replace(PROTOCOL, age_years=age, toe=toe))
+    plan = random_plan(rng, Protocol(pitch_mm=pitches_mm, age_years=age, toe=toe))
     planned: PlannedFilm = plan.foot
     if kind.ray is RayName.THUMB:
         planned = plan.injured if kind.stump else plan.other
@@ -140,6 +145,14 @@ def _off(rng: np.random.Generator, place: Point, mm_per_px: float, shape: tuple[
     return min(max(column, 0.0), shape[1] - 1.0), min(max(row, 0.0), shape[0] - 1.0)
 
 
+def is_met(case: Case, found: RayProposal | Unknown) -> bool:
+    """Tell whether every joint line of a ray was met within a millimetre."""
+    if isinstance(found, Unknown):
+        return False
+    joints = [miss for miss in misses(case, found) if miss.is_joint]
+    return all(abs(miss.along_mm) <= MET_MM for miss in joints)
+
+
 def misses(case: Case, found: RayProposal) -> tuple[Miss, ...]:
     """Return how far every joint and point that was proposed lies from the truth."""
     joints = [
@@ -170,7 +183,7 @@ def _bone_of(case: Case, landmark: Landmark) -> int:
     return case.count - 1
 
 
-def _miss(  # noqa: PLR0913, PLR0917
+def _miss(
     case: Case, number: int, what: str | Landmark, true: Point, found: Point, prob: float
 ) -> Miss:
     bone = case.bones[number]

@@ -4,10 +4,11 @@ Proposals are starting points for a person's own placement, with the probability
 lies within a millimetre of what a person would mean; nothing here is used unconfirmed.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp
 from typing import Any
 
+import numpy as np
 from numpy.typing import NDArray
 
 from thumbwright.core.foundations.answer import Unknown
@@ -16,6 +17,7 @@ from thumbwright.core.radiograph.landmarks import Bone, Landmark, Point, Ray, Ra
 from thumbwright.core.radiograph.profile import (
     Strip,
     followed,
+    likeness_on_axis,
     straight_to_the_end,
     straightened,
 )
@@ -33,6 +35,17 @@ HALF_WIDTHS_MM = {
 }
 """Half widths of bones that are tried on the way; wider ones would take two toes for one."""
 SUREST_PROB = 0.99
+LEAST_LIKENESS = 0.25
+"""Likeness to a bone below which the line runs over none [share of the contrast]: 0.45 and more
+along bones of phantoms, under 0.1 over air, soft parts and across bones."""
+SURE_LIKENESS = 0.2
+"""Likeness that four fifths of the line have where it can be trusted wholly; from phantoms."""
+LEAST_FIT = -6.0
+SURE_FIT = -0.5
+"""Score per bone below which nothing is proposed, and below which trust falls [-]; on phantoms a
+whole ray has -0.4 or more, half a ray mostly under -3."""
+SHORT_PIECE_MM = 12.0
+"""A last piece of bone in a stump shorter than this hardly shows its direction; from phantoms."""
 SKIN_BEYOND_MM = 5.5
 SKIN_SPREAD_MM = 4.0
 """Usual soft tissue beyond the bone and its spread, for the trust in the skin's end; assumed."""
@@ -122,7 +135,8 @@ def propose_along(
     Returns
     -------
     RayProposal | Unknown
-        Unknown if the line shows fewer gaps between bones than the ray has joints.
+        Unknown if no bone shows along the line, or fewer gaps between bones than the ray has
+        joints.
 
     Raises
     ------
@@ -133,36 +147,77 @@ def propose_along(
     """
     bones = _checked(ray, present)
     stump = len(bones) < len(ray.bones) if ends_in_stump is None else ends_in_stump
-    line = (start, *via, end)
     rough = straightened(
-        values, line, mm_per_px=mm_per_px, before_mm=BEFORE_MM, beyond_mm=BEYOND_MM
+        values, (start, *via, end), mm_per_px=mm_per_px, before_mm=BEFORE_MM, beyond_mm=BEYOND_MM
     )
     widths = HALF_WIDTHS_MM[ray.name]
     strip = followed(values, rough, widths)
     line_mm = float(rough.along_mm[-1]) - BEYOND_MM
+    seen = likeness_on_axis(strip, widths, line_mm)
+    if float(np.median(seen)) < LEAST_LIKENESS:
+        return _unknown(ray, "no bone shows along the line")
     read = reading(strip, line_mm, widths)
     found = named(read, ray, len(bones), line_mm, stump=stump)
     if found is None:
-        return Unknown(
-            reason=(
-                f"along the line over the {ray.name.value} {len(read.gaps)} gaps between bones "
-                f"show, and {len(bones)} bones have {len(bones)} joints"
-            ),
-            needed=("the points placed by hand, or a line nearer to the axis of the bones",),
+        reason = (
+            f"{len(read.gaps)} gaps between bones show along the line, and {len(bones)} bones have "
+            f"{len(bones)} joints"
         )
-    strip = straight_to_the_end(strip, (found.joints[-1].rise_mm, found.end.at_mm))
+        return _unknown(ray, reason)
+    if found.fit < LEAST_FIT:
+        return _unknown(ray, f"what shows along the line fits no ray of {len(bones)} bones")
+    trust = float(np.clip(np.quantile(seen, 0.2) / SURE_LIKENESS, 0.0, 1.0))
+    trust *= exp(min(0.0, found.fit - SURE_FIT))
+    drawn = _Drawn(strip=strip, read=read, found=found, trust_prob=trust)
+    return _proposal(drawn, ray, bones, stump=stump)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Drawn:
+    """What was read along the line, and how far it is a bone's line at all."""
+
+    strip: Strip
+    read: Reading
+    found: Named
+    trust_prob: float
+
+    def at(self, landmark: Landmark, along_mm: float, prob: float) -> ProposedPoint:
+        """Return a proposal on the axis."""
+        return ProposedPoint(
+            landmark=landmark,
+            point=self.strip.point(along_mm),
+            confidence_prob=self.surely(prob),
+        )
+
+    def surely(self, prob: float) -> float:
+        """Return the confidence in what is so likely if the line is right [-]."""
+        return min(SUREST_PROB, prob * self.trust_prob)
+
+
+def _unknown(ray: Ray, reason: str) -> Unknown:
+    return Unknown(
+        reason=f"{ray.name.value}: {reason}",
+        needed=("the points placed by hand, or a line nearer to the axis of the bones",),
+    )
+
+
+def _proposal(drawn: _Drawn, ray: Ray, bones: tuple[Bone, ...], *, stump: bool) -> RayProposal:
+    found = drawn.found
+    last = (found.joints[-1].rise_mm, found.end.at_mm)
+    drawn = replace(drawn, strip=straight_to_the_end(drawn.strip, last))
+    joints = zip(ray.joints, found.joints, found.joint_probs, strict=False)
     return RayProposal(
         ray=ray.name,
-        points=_points(strip, read, found, bones, _skin_name(ray, stump=stump), stump=stump),
+        points=_points(drawn, bones, ray, stump=stump),
         joints=tuple(
             ProposedJoint(
                 name=name,
-                centre=strip.point(0.5 * (gap.fall_mm + gap.rise_mm)),
-                confidence_prob=_surely(prob),
+                centre=drawn.strip.point(0.5 * (gap.fall_mm + gap.rise_mm)),
+                confidence_prob=drawn.surely(prob),
             )
-            for name, gap, prob in zip(ray.joints, found.joints, found.joint_probs, strict=False)
+            for name, gap, prob in joints
         ),
-        axis=_axis(strip, found.joints[0], read.skin_mm),
+        axis=_axis(drawn.strip, found.joints[0], drawn.read.skin_mm),
     )
 
 
@@ -179,41 +234,27 @@ def _checked(ray: Ray, present: tuple[Bone, ...] | None) -> tuple[Bone, ...]:
     return bones
 
 
-def _skin_name(ray: Ray, *, stump: bool) -> Landmark:
-    return Landmark.STUMP_SKIN_END if stump else ray.skin_tip
-
-
-def _points(  # noqa: PLR0913
-    strip: Strip,
-    read: Reading,
-    found: Named,
-    bones: tuple[Bone, ...],
-    skin: Landmark,
-    *,
-    stump: bool,
+def _points(
+    drawn: _Drawn, bones: tuple[Bone, ...], ray: Ray, *, stump: bool
 ) -> tuple[ProposedPoint, ...]:
+    found, skin_mm = drawn.found, drawn.read.skin_mm
     points: list[ProposedPoint] = []
     for place, (bone, gap, prob) in enumerate(
         zip(bones, found.joints, found.joint_probs, strict=True)
     ):
         if place:
-            points.append(_point(strip, bones[place - 1].head, gap.fall_mm, prob))
-        points.append(_point(strip, bone.base, gap.rise_mm, prob))
+            points.append(drawn.at(bones[place - 1].head, gap.fall_mm, prob))
+        points.append(drawn.at(bone.base, gap.rise_mm, prob))
     last = Landmark.STUMP_BONE_END if stump else bones[-1].head
-    points.append(_point(strip, last, found.end.at_mm, found.end_prob))
-    if read.skin_mm < float(strip.along_mm[-1]):
-        beyond = read.skin_mm - found.end.at_mm
-        trust = exp(-0.5 * ((beyond - SKIN_BEYOND_MM) / SKIN_SPREAD_MM) ** 2)
-        points.append(_point(strip, skin, read.skin_mm, found.end_prob * trust))
+    piece_mm = found.end.at_mm - found.joints[-1].rise_mm
+    prob = found.end_prob * (min(1.0, piece_mm / SHORT_PIECE_MM) if stump else 1.0)
+    points.append(drawn.at(last, found.end.at_mm, prob))
+    if skin_mm < float(drawn.strip.along_mm[-1]):
+        skin = Landmark.STUMP_SKIN_END if stump else ray.skin_tip
+        beyond = skin_mm - found.end.at_mm
+        usual = exp(-0.5 * ((beyond - SKIN_BEYOND_MM) / SKIN_SPREAD_MM) ** 2)
+        points.append(drawn.at(skin, skin_mm, prob * usual))
     return tuple(points)
-
-
-def _point(strip: Strip, landmark: Landmark, at_mm: float, prob: float) -> ProposedPoint:
-    return ProposedPoint(landmark=landmark, point=strip.point(at_mm), confidence_prob=_surely(prob))
-
-
-def _surely(prob: float) -> float:
-    return min(SUREST_PROB, prob)
 
 
 def _axis(strip: Strip, first: Gap, skin_mm: float) -> tuple[Point, ...]:

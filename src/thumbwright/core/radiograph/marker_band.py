@@ -47,8 +47,9 @@ class Band:
     unrest: Line
     """Per sector: how much the background changes, 1 or so for plain noise; infinite if unclear."""
     low: float
+    """Grey value of the usual background. [grey values]"""
     contrast: float
-    """Grey values of the usual background, and of the metal above it."""
+    """How much lighter the metal is. [grey values]"""
     even_share: float
     """Share of the pixels well inside that are lighter than half the contrast. [-]"""
 

@@ -28,6 +28,7 @@ class Ellipse:
     cosine: float
     """Part of the half axis that goes with the cosine of twice the angle. [px]"""
     sine: float
+    """Part of it that goes with the sine. [px]"""
 
     @property
     def stretch(self) -> float:

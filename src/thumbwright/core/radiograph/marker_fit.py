@@ -64,7 +64,7 @@ class Shape:
     """How much larger the true limb's half axis is than the ellipse that was given. [px]"""
     limb: Limb
     cost: float
-    """Weighted squares of what is left, with what is unusual; smaller is better."""
+    """Weighted squares of what is left, with what is unusual; smaller is better. [-]"""
     shift_uncertainty_px: float
 
 

@@ -268,6 +268,7 @@ class _Fit:
     tried: tuple[Shape, ...]
     final: Placed
     evidence: float
+    """As in :attr:`MarkerFound.sphere_evidence`. [-]"""
 
     @property
     def best(self) -> Shape:

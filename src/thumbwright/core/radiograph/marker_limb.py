@@ -34,7 +34,7 @@ class Limb:
     """How many times e the beam falls from background to full metal on the film's own scale;
     0 for values linear in the beam, several for values linear in its logarithm. [-]"""
     metal: float
-    """Grey value of metal that lets nothing through."""
+    """Grey value of metal that lets nothing through. [share of the contrast]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

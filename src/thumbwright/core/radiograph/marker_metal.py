@@ -15,6 +15,7 @@ from thumbwright.core.radiograph.marker_limb import Limb, passage
 LEAST_DEPTH_PX = 5.0
 """Depth inside the limb from which the blur no longer shows. [px]"""
 MOST_UNEVEN = 0.4
+"""How far the metal's value may go from its mean, as a share of it. [-]"""
 BEND = 0.05
 """Usual bend of the surface over half the shadow, as a share of the contrast; from phantoms."""
 MOST_PASSED_SHARE = 0.5
@@ -57,15 +58,20 @@ def metal_evenness(inside: Inside, angles: Line, depths: Line, limb: Limb | None
     reach = (inside.ellipse.distance(angles)[:, None] - depths) / inside.ellipse.radius
     right, down = reach * np.cos(angles)[:, None], reach * np.sin(angles)[:, None]
     found = _design(right, down) @ level
-    return np.clip(found, 1 - MOST_UNEVEN, 1 + MOST_UNEVEN)
+    return np.asarray(np.clip(found, 1 - MOST_UNEVEN, 1 + MOST_UNEVEN))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Cells:
+    """Means over small squares: places, values, and how many pixels each holds."""
+
     right: Line
     down: Line
     values: Line
     counts: Line
+
+
+_NONE = np.empty(0)
 
 
 def _cells(inside: Inside, limb: Limb | None) -> _Cells:
@@ -81,12 +87,12 @@ def _cells(inside: Inside, limb: Limb | None) -> _Cells:
     place = column * CELLS + row
     counts = np.bincount(place, minlength=CELLS**2)
     some = counts > 0
+    if not some.any():
+        return _Cells(right=_NONE, down=_NONE, values=_NONE, counts=_NONE)
 
     def mean(of: Line) -> Line:
-        return (
-            np.asarray(np.bincount(place, weights=of[deep], minlength=CELLS**2)[some])
-            / counts[some]
-        )
+        sums = np.bincount(place, weights=of[deep], minlength=CELLS**2)
+        return np.asarray(sums[some] / counts[some])
 
     full = mean((inside.values >= inside.cut_at).astype(np.float64))
     values, told = mean(inside.values), full <= MOST_FULL_SHARE
@@ -113,7 +119,7 @@ def _without_passage(
     arrived = np.exp(-values / gain)
     opaque = passed < MOST_PASSED_SHARE * arrived
     scatter = np.where(opaque, arrived - passed, arrived) / (1.0 - np.minimum(passed, 0.9))
-    return -gain * np.log(scatter), opaque
+    return np.asarray(-gain * np.log(np.maximum(scatter, 1e-300))), opaque
 
 
 def _surface(cells: _Cells, cosines: Line, sines: Line) -> Line | None:

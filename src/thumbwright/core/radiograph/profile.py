@@ -217,6 +217,12 @@ def likeness(strip: Strip, half_widths_mm: Sequence[float]) -> Line:
     return np.asarray(np.max(tried, axis=0))
 
 
+def likeness_on_axis(strip: Strip, half_widths_mm: Sequence[float], line_mm: float) -> Line:
+    """Return how like a bone's middle the axis is, along a line so long (places) [-]."""
+    drawn = (strip.along_mm >= 0) & (strip.along_mm <= line_mm)
+    return np.asarray(likeness(strip, half_widths_mm)[drawn, strip.across_mm.size // 2])
+
+
 def beside(strip: Strip, half_widths_mm: Sequence[float]) -> Line:
     """Return the grey value of the soft parts just beside the bone on the axis (places)."""
     means = _Means(ndimage.gaussian_filter1d(strip.grey, 1.5 / STEP_MM, axis=0))

@@ -74,10 +74,13 @@ class Named:
     joints: tuple[Gap, ...]
     """The gap at the base of each bone."""
     joint_probs: tuple[float, ...]
+    """Share of all ways that put each joint within a millimetre of there. [-]"""
     end: End
     end_prob: float
     scale: float
     """Size of the person over the usual adult. [-]"""
+    fit: float
+    """Score of this way per bone: about 0 for a whole ray, far below for half of one. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +134,7 @@ def named(
         end=evidence.ends[places[-1]],
         end_prob=_near([end.at_mm for end in evidence.ends], end_share, places[-1]),
         scale=float(best.scale),
+        fit=best.best_score / count,
     )
 
 
@@ -169,7 +173,7 @@ class _Sums:
     those that lead on to the end; their product is the weight of every way through it.
     """
 
-    def __init__(  # noqa: PLR0913, PLR0917
+    def __init__(
         self,
         evidence: _Evidence,
         ray: Ray,

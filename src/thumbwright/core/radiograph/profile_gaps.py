@@ -103,7 +103,7 @@ def _gaps(along: Line, grey: Line, usual: Line, unit: Line) -> tuple[Gap, ...]:
     reach = round(PLATE_MM / STEP_MM)
     inner = (grey[1:-1] <= grey[:-2]) & (grey[1:-1] < grey[2:])
     found: list[Gap] = []
-    for bottom in np.nonzero(inner)[0] + 1:
+    for bottom in (int(place) + 1 for place in np.nonzero(inner)[0]):
         left = _plate(grey, bottom, -reach)
         right = _plate(grey, bottom, reach)
         rim = min(grey[left], grey[right], usual[bottom])
@@ -111,9 +111,9 @@ def _gaps(along: Line, grey: Line, usual: Line, unit: Line) -> tuple[Gap, ...]:
         if depth >= LEAST_DEPTH:
             found.append(
                 Gap(
-                    fall_mm=_crossing(along, grey, left, int(bottom), 0.5),
+                    fall_mm=_crossing(along, grey, left, bottom, 0.5),
                     bottom_mm=float(along[bottom]),
-                    rise_mm=_crossing(along, grey, right, int(bottom), RISE_SHARE),
+                    rise_mm=_crossing(along, grey, right, bottom, RISE_SHARE),
                     depth=float(depth),
                 )
             )
