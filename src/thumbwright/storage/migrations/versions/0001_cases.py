@@ -13,6 +13,23 @@ KEPT_FOREVER = ("changes", "papers")
 
 def upgrade() -> None:
     """Make the tables, and let the database refuse to alter what was once written."""
+    for make in (_cases, _parts, _changes, _files, _papers, _drafts):
+        make()
+    for table in KEPT_FOREVER:
+        for verb in ("UPDATE", "DELETE"):
+            op.execute(
+                f"CREATE TRIGGER {table}_{verb.lower()} BEFORE {verb} ON {table} "
+                f"BEGIN SELECT RAISE(ABORT, 'rows of {table} are kept for ever'); END"
+            )
+
+
+def downgrade() -> None:
+    """Refuse: going back would lose what was recorded."""
+    msg = "there is no schema before the first; restore a backup instead"
+    raise NotImplementedError(msg)
+
+
+def _cases() -> None:
     op.create_table(
         "cases",
         sa.Column("key", sa.String(32), primary_key=True),
@@ -24,12 +41,18 @@ def upgrade() -> None:
         sa.Column("archived_at", sa.String(32)),
         sa.CheckConstraint("version >= 0", name="ck_cases_version"),
     )
+
+
+def _parts() -> None:
     op.create_table(
         "parts",
         sa.Column("case_key", sa.String(32), sa.ForeignKey("cases.key"), primary_key=True),
         sa.Column("part", sa.String(16), primary_key=True),
         sa.Column("document", sa.Text, nullable=False),
     )
+
+
+def _changes() -> None:
     op.create_table(
         "changes",
         sa.Column("case_key", sa.String(32), sa.ForeignKey("cases.key"), primary_key=True),
@@ -43,6 +66,9 @@ def upgrade() -> None:
         sa.Column("why", sa.Text, nullable=False),
         sa.Column("undoes", sa.Integer),
     )
+
+
+def _files() -> None:
     op.create_table(
         "files",
         sa.Column("case_key", sa.String(32), sa.ForeignKey("cases.key"), primary_key=True),
@@ -56,6 +82,9 @@ def upgrade() -> None:
         sa.Column("removed_at", sa.String(32)),
     )
     op.create_index("ix_files_sha256", "files", ["sha256"])
+
+
+def _papers() -> None:
     op.create_table(
         "papers",
         sa.Column("case_key", sa.String(32), sa.ForeignKey("cases.key"), primary_key=True),
@@ -70,6 +99,9 @@ def upgrade() -> None:
         sa.Column("pdf_sha256", sa.String(64), nullable=False),
         sa.Column("json_sha256", sa.String(64), nullable=False),
     )
+
+
+def _drafts() -> None:
     op.create_table(
         "drafts",
         sa.Column("case_key", sa.String(32), sa.ForeignKey("cases.key"), primary_key=True),
@@ -79,15 +111,3 @@ def upgrade() -> None:
         sa.Column("based_on", sa.Integer, nullable=False),
         sa.Column("answers", sa.Text, nullable=False),
     )
-    for table in KEPT_FOREVER:
-        for verb in ("UPDATE", "DELETE"):
-            op.execute(
-                f"CREATE TRIGGER {table}_{verb.lower()} BEFORE {verb} ON {table} "
-                f"BEGIN SELECT RAISE(ABORT, 'rows of {table} are kept for ever'); END"
-            )
-
-
-def downgrade() -> None:
-    """Refuse: going back would lose what was recorded."""
-    msg = "there is no schema before the first; restore a backup instead"
-    raise NotImplementedError(msg)
