@@ -1,0 +1,1 @@
+"""Pages: the whole case in the browser."""
