@@ -22,7 +22,7 @@ define install
       && $(PY) -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e . ; }
 endef
 
-.PHONY: help run test test-long check bench lock docs clean
+.PHONY: help run workbench test test-long check bench lock docs clean
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 12
@@ -37,6 +37,9 @@ $(VENV)/.dev: requirements-dev.lock requirements-build.lock requirements-install
 
 run: $(VENV)/.run ## set up, make the five invented cases with their films, and plan each
 	@$(PY) -P -m thumbwright demo --out $(OUT)
+
+workbench: $(VENV)/.run ## set up and open the workbench with the five invented cases
+	@$(PY) -P -m thumbwright serve --store $(OUT)/workbench --demo $(OUT)/cases
 
 test: $(VENV)/.dev ## set up and run the tests
 	$(PY) -m pytest -n 2 -m "not long"

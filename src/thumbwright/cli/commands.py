@@ -166,6 +166,37 @@ def demo(out: Path, day: date | None) -> None:
     show_demo(out, day)
 
 
+@commands.command()
+@click.option(
+    "--store",
+    default=Path("out/workbench"),
+    type=PLACE,
+    metavar="FOLDER",
+    help="Folder of the records; made if need be.  [default: out/workbench]",
+)
+@click.option(
+    "--port",
+    default=8765,
+    type=click.IntRange(1024, 65535),
+    help="Port on 127.0.0.1.",
+    show_default=True,
+)
+@click.option(
+    "--demo",
+    type=PLACE,
+    metavar="FOLDER",
+    help="Put the invented cases of this folder into an empty store.",
+)
+def serve(store: Path, port: int, demo: Path | None) -> None:
+    """Open the workbench in the browser of this machine.
+
+    It listens on this machine only, and keeps everything in one folder.
+    """
+    from thumbwright.cli.serving import open_workbench
+
+    open_workbench(store, port, demo)
+
+
 def main() -> NoReturn:
     """Run a command; whatever goes wrong is said in words."""
     from thumbwright.cli.saying import said_in_words

@@ -1,6 +1,7 @@
 """All films of a case out of one folder, every fault of every film at once."""
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from pathlib import Path
 
 from thumbwright.core.foundations.errors import Fault, FilmError, FilmsFileError
@@ -45,6 +46,32 @@ def read_films(
         With every film that is missing, cannot be read, contradicts the list, is the same as
         another, or has points outside its picture.
     """
+    return read_films_from(
+        partial(_bytes_of, folder), notes, f"the films in {folder.name or 'the folder'}", progress
+    )
+
+
+def read_films_from(
+    bytes_of: Callable[[str], bytes], notes: FilmNotes, name: str, progress: Progress | None = None
+) -> Mapping[str, Film]:
+    """Read every film of the list from wherever its bytes are.
+
+    Parameters
+    ----------
+    bytes_of
+        Returns the bytes of a file name, or raises FilmError.
+    notes
+        The list of films.
+    name
+        What to call them all in messages.
+    progress
+        As for :func:`read_films`.
+
+    Raises
+    ------
+    FilmsFileError
+        As for :func:`read_films`.
+    """
     films: dict[str, Film] = {}
     faults: list[Fault] = []
     for at, note in enumerate(notes.films):
@@ -52,7 +79,7 @@ def read_films(
             progress(at, len(notes.films), note.file)
         place: Place = ("films", at)
         try:
-            film = read_film(_bytes_of(folder, note.file), note.file)
+            film = read_film(bytes_of(note.file), note.file)
         except FilmError as refused:
             faults.append(_fault((*place, "file"), note, refused))
             continue
@@ -61,7 +88,7 @@ def read_films(
     if progress:
         progress(len(notes.films), len(notes.films), "")
     if faults:
-        raise FilmsFileError(f"the films in {folder.name or 'the folder'}", tuple(faults))
+        raise FilmsFileError(name, tuple(faults))
     return films
 
 

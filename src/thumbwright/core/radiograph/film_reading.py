@@ -49,16 +49,34 @@ def read_out(film: Film, note: FilmNote) -> FilmReading:
     """
     remarks = list(check_against_note(film, note)) + list(film.header.remarks)
     scale = calibrate(film, note, _ball(film, note))
+    if not isinstance(scale, Unknown):
+        remarks += scale.remarks
+    placed = _placed(note, scale)
+    return FilmReading(film=film, note=note, scale=scale, placed=placed, remarks=tuple(remarks))
+
+
+def with_points(reading: FilmReading, note: FilmNote) -> FilmReading:
+    """Return a reading with other points, without searching for the ball again.
+
+    Parameters
+    ----------
+    reading
+        The film, calibrated.
+    note
+        The same note but for its placements.
+    """
+    return replace(reading, note=note, placed=_placed(note, reading.scale))
+
+
+def _placed(note: FilmNote, scale: Scale | Unknown) -> PlacedPoints | Unknown:
     if isinstance(scale, Unknown):
-        return FilmReading(film=film, note=note, scale=scale, placed=scale, remarks=tuple(remarks))
-    remarks += scale.remarks
-    placed: PlacedPoints | Unknown = gather(note, scale)
+        return scale
     if note.view not in ALONG_THE_FILM[note.region]:
-        placed = Unknown(
+        return Unknown(
             reason=f"film {note.file} is a {note.view.value} view, which shows bones at a slant",
             needed=(f"a film of the same {note.region.value} with the bones along the film",),
         )
-    return FilmReading(film=film, note=note, scale=scale, placed=placed, remarks=tuple(remarks))
+    return gather(note, scale)
 
 
 def _ball(film: Film, note: FilmNote) -> MarkerFound | Unknown:

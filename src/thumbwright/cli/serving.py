@@ -1,0 +1,75 @@
+"""The command that opens the workbench on this machine."""
+
+import datetime as dt
+import json
+import secrets
+from pathlib import Path
+
+import click
+import uvicorn
+
+from thumbwright.cli.saying import done_telling, tell
+from thumbwright.core.foundations.errors import PlanError
+from thumbwright.demo.making import make_case
+from thumbwright.demo.people import PEOPLE, Person
+from thumbwright.interchange.case_file import read_case, write_case
+from thumbwright.interchange.films_list import read_film_notes, write_film_notes
+from thumbwright.storage.records import Part
+from thumbwright.web.app import create_app
+from thumbwright.web.desk import Desk
+
+DEMO_WHO = "the demo"
+
+
+def open_workbench(folder: Path, port: int, cases: Path | None) -> None:
+    """Serve the workbench on the loopback address until it is stopped."""
+    desk = Desk(folder, lambda: dt.datetime.now(tz=dt.UTC))  # noqa: TID251  the clock's home
+    try:
+        for trouble in desk.troubles(read_files=False):
+            click.echo(f"Look at this first: {trouble}", err=True)
+        if cases is not None:
+            put_demo_in(desk, cases)
+        app = create_app(desk)
+        app.state.secret = unit_secret(folder)
+        click.echo(f"The workbench is at http://127.0.0.1:{port}/ ; Ctrl-C closes it.")
+        uvicorn.run(app, host="127.0.0.1", port=port, log_level="warning", server_header=False)
+    finally:
+        desk.close()
+
+
+def unit_secret(folder: Path) -> bytes:
+    """Return the secret by which identifiers in films are replaced; drawn once for a store."""
+    place = folder / "store" / "secret"
+    if not place.exists():
+        place.touch(mode=0o600)
+        place.write_bytes(secrets.token_bytes(32))
+    return place.read_bytes()
+
+
+def put_demo_in(desk: Desk, cases: Path) -> None:
+    """Put the five invented cases into an empty store."""
+    if desk.cases.cases() or desk.cases.cases(archived=True):
+        return
+    for person in PEOPLE:
+        tell(f"putting in {person.key}")
+        _put_in(desk, person, cases / person.key)
+    done_telling()
+
+
+def _put_in(desk: Desk, person: Person, place: Path) -> None:
+    films = place / "films"
+    if not (films / "films.json").is_file():
+        films = make_case(person, place, lambda _: None)
+    facts = json.loads(write_case(read_case((place / "case.toml").read_bytes(), "case.toml")))
+    notes = read_film_notes((films / "films.json").read_bytes(), "films.json")
+    listed = json.loads(write_film_notes(notes))["films"]
+    facts.pop("thumbwright_case")
+    parts = {Part.FACTS: facts, Part.FILMS: {"films": listed}}
+    try:
+        stored = desk.cases.begin(DEMO_WHO, "invented case", parts, key=person.key)
+        for note in notes.films:
+            data = (films / note.file).read_bytes()
+            desk.files.add(stored.key, "film", note.file, "application/dicom", data, DEMO_WHO)
+    except OSError as fault:
+        msg = f"the film {fault.filename} could not be read ({fault.strerror}); make the demo anew"
+        raise PlanError(msg) from fault

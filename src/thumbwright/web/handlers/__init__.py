@@ -1,0 +1,1 @@
+"""One file of handlers for each page."""

@@ -1,0 +1,103 @@
+"""The films of a case: taken in without the person, listed, looked at."""
+
+import json
+from io import BytesIO
+from typing import Annotated
+
+from fastapi import APIRouter, File, Form, Request, Response, UploadFile
+from PIL import Image
+
+from thumbwright.core.foundations.errors import FilmError
+from thumbwright.interchange.deidentify import deidentify
+from thumbwright.interchange.films import read_film
+from thumbwright.interchange.films_limits import LARGEST_FILE_BYTES
+from thumbwright.interchange.films_list import read_film_notes, write_film_notes
+from thumbwright.storage.records import Edit, Part, StoreError
+from thumbwright.web.access import demand_name
+from thumbwright.web.rendering import case_page, desk_of, gone_to
+
+router = APIRouter()
+MOST_FILMS = 40
+LIST_ENDINGS = (".toml", ".json")
+
+
+@router.get("/cases/{key}/films")
+def films(request: Request, key: str) -> Response:
+    """List the films of a case."""
+    desk = desk_of(request)
+    case = desk.cases.case(key)
+    kept = desk.files.of_case(key, "film")
+    return case_page(request, desk, case, "films.html", kept=kept, notes=_notes(case.parts))
+
+
+@router.post("/cases/{key}/films")
+def add_films(
+    request: Request,
+    key: str,
+    files: Annotated[list[UploadFile], File(max_length=MOST_FILMS)],
+    looked: Annotated[bool, Form()] = False,  # noqa: FBT002
+) -> Response:
+    """Take in films and their list; each is whole or absent, and all refusals are told."""
+    desk, name = desk_of(request), demand_name(request)
+    case = desk.cases.case(key)
+    refused: list[str] = []
+    taken: list[str] = []
+    for upload in files:
+        file = (upload.filename or "film").rsplit("/", 1)[-1].rsplit("\\", 1)[-1]
+        try:
+            if file.endswith(LIST_ENDINGS):
+                notes = read_film_notes(upload.file.read(LARGEST_FILE_BYTES), file)
+                listed = json.loads(write_film_notes(notes))["films"]
+                edit = Edit(path=("films",), value=listed)
+                desk.cases.record(
+                    key, Part.FILMS, [edit], name, f"from {file}", based_on=case.version
+                )
+            else:
+                _take_in(request, key, file, upload, looked=looked)
+            taken.append(file)
+        except (FilmError, StoreError) as fault:
+            refused.append(str(fault))
+        except UnicodeError:
+            refused.append(f"{file!r} has a name that cannot be kept; rename the file")
+    if refused:
+        case = desk.cases.case(key)
+        kept = desk.files.of_case(key, "film")
+        shown = {"kept": kept, "notes": _notes(case.parts), "refused": refused, "taken": taken}
+        return case_page(request, desk, case, "films.html", status=400, **shown)
+    return gone_to(f"/cases/{key}/films?said={len(taken)}+taken+in.")
+
+
+@router.post("/cases/{key}/films/{file}/take-away")
+def take_away(request: Request, key: str, file: str) -> Response:
+    """Take a film off the case."""
+    demand_name(request)
+    desk_of(request).files.take_away(key, file)
+    return gone_to(f"/cases/{key}/films")
+
+
+@router.get("/cases/{key}/films/{file}/picture.png")
+def picture(request: Request, key: str, file: str, widest: int = 3000) -> Response:
+    """Return a film as a grey picture, as its header asks to be seen."""
+    _, data = desk_of(request).files.read(key, file)
+    shown = Image.fromarray(read_film(data, file).shown)
+    side = min(max(widest, 64), 6000)
+    shown.thumbnail((side, side))
+    out = BytesIO()
+    shown.save(out, "PNG", compress_level=1)
+    return Response(out.getvalue(), media_type="image/png")
+
+
+def _take_in(request: Request, key: str, file: str, upload: UploadFile, *, looked: bool) -> None:
+    desk, name = desk_of(request), demand_name(request)
+    data = upload.file.read(LARGEST_FILE_BYTES + 1)
+    read_film(data, file)
+    stripped = deidentify(
+        data, secret=request.app.state.secret, name=file, burned_in_checked=looked
+    )
+    media = upload.content_type or "application/octet-stream"
+    desk.files.add(key, "film", file, media[:100], stripped, name)
+
+
+def _notes(parts: object) -> dict[str, dict[str, object]]:
+    listed = parts[Part.FILMS].get("films") or []  # type: ignore[index]
+    return {str(one["file"]): one for one in listed}
