@@ -45,7 +45,7 @@ class CaseStore:
     def __init__(self, database: Database, now: Now, named: Named) -> None:
         self.database = database
         self._now = now
-        self._named = named
+        self.named = named
 
     def moment(self) -> str:
         """Return the time by the store's clock, as it is written down."""
@@ -89,7 +89,7 @@ class CaseStore:
             if connection.execute(_ask_case(key)).first() is not None:
                 msg = f"a case of the key {key} is there already; allowed is a new key; choose one"
                 raise StoreError(msg)
-            name, summary = self._named(parts.get(Part.FACTS, {}))
+            name, summary = self.named(parts.get(Part.FACTS, {}))
             connection.execute(
                 insert(tables.cases).values(
                     key=key, name=name, summary=summary, version=0, created_at=now, changed_at=now
@@ -232,7 +232,7 @@ class CaseStore:
             .values(document=as_text(after))
         )
         facts = after if part is Part.FACTS else stored.parts[Part.FACTS]
-        name, summary = self._named(facts)
+        name, summary = self.named(facts)
         connection.execute(
             update(tables.cases)
             .where(tables.cases.c.key == key)

@@ -13,6 +13,7 @@ from thumbwright.storage.records import ConflictError, NoSuchCaseError
 from thumbwright.web.access import guarded
 from thumbwright.web.desk import Desk
 from thumbwright.web.handlers import (
+    bundles,
     care,
     case_list,
     drawing,
@@ -35,7 +36,10 @@ def create_app(desk: Desk) -> FastAPI:
     app.state.desk, app.state.live = desk, LiveFilms(desk)
     app.middleware("http")(guarded)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for module in (case_list, exam, drawing, films, film_view, results, papers, history, care):
+    for module in (
+        *(case_list, exam, drawing, films, film_view),
+        *(results, papers, history, bundles, care),
+    ):
         app.include_router(module.router)
     app.add_exception_handler(PlanError, _refused)
     app.add_exception_handler(RequestValidationError, _not_understood)
