@@ -35,6 +35,7 @@ PAGES = (
     "/cases/girl/general",
     "/cases/girl/wishes",
     "/cases/girl/drawing",
+    "/cases/girl/photographs",
     "/cases/girl/films",
     "/cases/girl/films/foot_left.dcm",
     "/cases/girl/level",

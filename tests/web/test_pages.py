@@ -1,16 +1,21 @@
 """Each page works; then what is refused."""
 
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
+from threading import Event, Thread
+from time import monotonic, sleep
 
 import pytest
+from PIL import Image
 from starlette.testclient import TestClient
 from tests.web.desks import case_file, demo_desk, visitor
 
+from thumbwright.cli.serving import copy_on_schedule
 from thumbwright.storage.records import Edit, Part
 from thumbwright.web.desk import Desk
 
-CASE_PAGES = ("", "/films", "/level", "/options", "/plan", "/papers", "/history")
+CASE_PAGES = ("", "/photographs", "/films", "/level", "/options", "/plan", "/papers", "/history")
 
 
 @pytest.fixture
@@ -129,6 +134,59 @@ def test_films_are_taken_in_whole_and_refusals_are_told_together(
     kept = {one.name for one in desk.files.of_case("joiner", "film")}
     assert "new.dcm" in kept
     assert not {"torn.dcm", "words.png"} & kept
+
+
+def test_what_a_film_shows_is_said_on_the_page(client: TestClient, desk: Desk) -> None:
+    _, data = desk.files.read("girl", "hand_left.dcm")
+    client.post("/cases/joiner/films", files=[("files", ("new.dcm", data))])
+    assert "nothing said of new.dcm" in client.get("/cases/joiner/films").text
+    form = {"side": "left", "region": "hand", "view": "posteroanterior", "ball_mm": "20,0"}
+    form["based_on"] = str(desk.cases.case("joiner").version)
+    client.post("/cases/joiner/films/new.dcm/note", data=form)
+    listed = desk.cases.case("joiner").parts[Part.FILMS]["films"]
+    assert listed[-1]["ball"] == {"diameter_mm": 20.0}  # type: ignore[index,call-overload]
+    wrong = client.post("/cases/joiner/films/new.dcm/note", data=form | {"ball_mm": "big"})
+    assert wrong.status_code == 400
+    assert "ball" in wrong.text
+
+
+def test_what_is_said_anew_of_a_film_keeps_its_points(client: TestClient, desk: Desk) -> None:
+    form = {"side": "left", "region": "hand", "view": "anteroposterior", "ball_mm": ""}
+    client.post("/cases/girl/films/hand_left.dcm/note", data=form | {"based_on": "2"})
+    listed = desk.cases.case("girl").parts[Part.FILMS]["films"]
+    (film,) = [one for one in listed if one["file"] == "hand_left.dcm"]  # type: ignore[union-attr,index,call-overload]
+    assert film["view"] == "anteroposterior"  # type: ignore[index,call-overload]
+    assert len(film["placements"]) == 3  # type: ignore[index,call-overload,arg-type]
+    assert film["ball"]  # type: ignore[index,call-overload]
+
+
+def test_a_copy_is_made_on_schedule_only_if_something_changed(desk: Desk) -> None:
+    stop = Event()
+    copier = Thread(target=copy_on_schedule, args=(desk, stop, 0.01))
+    copier.start()
+    until = monotonic() + 30
+    while not desk.backups() and monotonic() < until:
+        sleep(0.05)
+    sleep(0.3)
+    stop.set()
+    copier.join()
+    assert len(desk.backups()) == 1
+
+
+def test_a_photograph_is_kept_without_what_the_camera_wrote(client: TestClient, desk: Desk) -> None:
+    out = BytesIO()
+    exif = Image.Exif()
+    by_hand_maker_tag = 0x010F
+    exif[by_hand_maker_tag] = "A camera with a name"
+    Image.new("RGB", (60, 40), (180, 140, 120)).save(out, "JPEG", exif=exif)
+    files = [("files", ("palm.jpg", out.getvalue())), ("files", ("words.jpg", b"no picture"))]
+    answer = client.post("/cases/girl/photographs", files=files, data={"looked": "true"})
+    assert answer.status_code == 400
+    assert "words.jpg" in answer.text
+    picture = client.get("/cases/girl/photographs/palm.jpg/picture")
+    assert Image.open(BytesIO(picture.content)).size == (60, 40)
+    assert b"A camera with a name" not in picture.content
+    assert [one.name for one in desk.files.of_case("girl", "photograph")] == ["palm.jpg"]
 
 
 def test_a_film_is_shown_as_a_picture(client: TestClient) -> None:

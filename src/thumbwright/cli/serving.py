@@ -4,6 +4,7 @@ import datetime as dt
 import json
 import secrets
 from pathlib import Path
+from threading import Event, Thread
 
 import click
 import uvicorn
@@ -14,11 +15,13 @@ from thumbwright.demo.making import make_case
 from thumbwright.demo.people import PEOPLE, Person
 from thumbwright.interchange.case_file import read_case, write_case
 from thumbwright.interchange.films_list import read_film_notes, write_film_notes
-from thumbwright.storage.records import Part
+from thumbwright.storage.records import Part, StoreError
 from thumbwright.web.app import create_app
 from thumbwright.web.desk import Desk
 
 DEMO_WHO = "the demo"
+COPY_EVERY_S = 3600.0
+"""How often a copy is made while something changes."""
 
 
 def open_workbench(folder: Path, port: int, cases: Path | None) -> None:
@@ -32,9 +35,27 @@ def open_workbench(folder: Path, port: int, cases: Path | None) -> None:
         app = create_app(desk)
         app.state.secret = unit_secret(folder)
         click.echo(f"The workbench is at http://127.0.0.1:{port}/ ; Ctrl-C closes it.")
-        uvicorn.run(app, host="127.0.0.1", port=port, log_level="warning", server_header=False)
+        stop = Event()
+        copier = Thread(target=copy_on_schedule, args=(desk, stop), daemon=True)
+        copier.start()
+        try:
+            uvicorn.run(app, host="127.0.0.1", port=port, log_level="warning", server_header=False)
+        finally:
+            stop.set()
+            copier.join()
     finally:
         desk.close()
+
+
+def copy_on_schedule(desk: Desk, stop: Event, every_s: float = COPY_EVERY_S) -> None:
+    """Copy everything whenever something changed since the last copy and the time has come."""
+    while not stop.wait(every_s):
+        copies, rows = desk.backups(), (*desk.cases.cases(), *desk.cases.cases(archived=True))
+        if rows and (not copies or max(row.changed_at for row in rows) > copies[0].made_at):
+            try:
+                desk.back_up()
+            except StoreError as fault:
+                click.echo(f"Look at this: {fault}", err=True)
 
 
 def unit_secret(folder: Path) -> bytes:

@@ -22,6 +22,7 @@ from thumbwright.web.handlers import (
     films,
     history,
     papers,
+    photographs,
     results,
 )
 from thumbwright.web.live import LiveFilms
@@ -38,7 +39,7 @@ def create_app(desk: Desk) -> FastAPI:
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for module in (
         *(case_list, exam, drawing, films, film_view),
-        *(results, papers, history, bundles, care),
+        *(photographs, results, papers, history, bundles, care),
     ):
         app.include_router(module.router)
     app.add_exception_handler(PlanError, _refused)

@@ -29,6 +29,7 @@ def steps_of(desk: Desk, case: StoredCase, result: Result) -> tuple[Step, ...]:
     return (
         *(_findings(case, page) for page in exam_pages()),
         _drawing(case),
+        _photographs(desk, case),
         _films(desk, case),
         *_results(result),
         _decision(case, result),
@@ -50,6 +51,13 @@ def _drawing(case: StoredCase) -> Step:
     words = f"{count} marks" if count > 1 else "1 mark" if count else "no mark"
     state = "done" if count else "missing"
     return Step(key="drawing", title="Drawing", state=state, words=words)
+
+
+def _photographs(desk: Desk, case: StoredCase) -> Step:
+    count = len(desk.files.of_case(case.key, "photograph"))
+    words = f"{count} photographs" if count > 1 else "1 photograph" if count else "none"
+    state = "done" if count else "missing"
+    return Step(key="photographs", title="Photographs", state=state, words=words)
 
 
 def _films(desk: Desk, case: StoredCase) -> Step:

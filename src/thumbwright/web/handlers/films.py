@@ -1,23 +1,28 @@
 """The films of a case: taken in without the person, listed, looked at."""
 
 import json
+from collections.abc import Mapping
 from io import BytesIO
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 from PIL import Image
 
+from thumbwright.core.case.examined import Side
 from thumbwright.core.foundations.errors import FilmError
+from thumbwright.core.radiograph.image import Region, View
 from thumbwright.interchange.deidentify import deidentify
 from thumbwright.interchange.films import read_film
 from thumbwright.interchange.films_limits import LARGEST_FILE_BYTES
 from thumbwright.interchange.films_list import read_film_notes, write_film_notes
-from thumbwright.storage.records import Edit, Part, StoreError
+from thumbwright.storage.records import Edit, Part, StoreError, Table, Value
 from thumbwright.web.access import demand_name
 from thumbwright.web.rendering import case_page, desk_of, gone_to
 
 router = APIRouter()
 MOST_FILMS = 40
+Word = Annotated[str, Form(max_length=40)]
+CHOICES: dict[str, Any] = {"sides": Side, "regions": Region, "views": View}
 LIST_ENDINGS = (".toml", ".json")
 
 
@@ -27,7 +32,9 @@ def films(request: Request, key: str) -> Response:
     desk = desk_of(request)
     case = desk.cases.case(key)
     kept = desk.files.of_case(key, "film")
-    return case_page(request, desk, case, "films.html", kept=kept, notes=_notes(case.parts))
+    return case_page(
+        request, desk, case, "films.html", kept=kept, notes=_notes(case.parts), **CHOICES
+    )
 
 
 @router.post("/cases/{key}/films")
@@ -62,9 +69,47 @@ def add_films(
     if refused:
         case = desk.cases.case(key)
         kept = desk.files.of_case(key, "film")
-        shown = {"kept": kept, "notes": _notes(case.parts), "refused": refused, "taken": taken}
+        shown = {
+            "kept": kept,
+            "notes": _notes(case.parts),
+            "refused": refused,
+            "taken": taken,
+            **CHOICES,
+        }
         return case_page(request, desk, case, "films.html", status=400, **shown)
     return gone_to(f"/cases/{key}/films?said={len(taken)}+taken+in.")
+
+
+@router.post("/cases/{key}/films/{file}/note")
+def say_of_film(
+    request: Request,
+    key: str,
+    file: str,
+    based_on: Annotated[int, Form(ge=0, le=10**9)],
+    side: Word = "",
+    region: Word = "",
+    view: Word = "",
+    ball_mm: Word = "",
+) -> Response:
+    """Say which side, part and view a film shows, and how large the ball on it is."""
+    desk, name = desk_of(request), demand_name(request)
+    case = desk.cases.case(key)
+    desk.files.read(key, file)
+    said: Table = {"file": file, "side": side, "region": region, "view": view}
+    if ball_mm.strip():
+        said["ball"] = {"diameter_mm": _number(ball_mm)}
+    listed = _listed(case.parts)
+    kept = [one for one in listed if not (isinstance(one, dict) and one.get("file") == file)]
+    old = next((one for one in listed if one not in kept), None)
+    merged: Table = {**old, **said} if isinstance(old, dict) else said
+    value: list[Value] = [*kept, merged]
+    read_film_notes(
+        json.dumps({"thumbwright_films": 1, "films": value}), "what is said of the film"
+    )
+    edit = Edit(path=("films",), value=value)
+    why = f"said of {file}: {side} {region}, {view}"
+    desk.cases.record(key, Part.FILMS, [edit], name, why, based_on=based_on)
+    return gone_to(f"/cases/{key}/films?said=Recorded.")
 
 
 @router.post("/cases/{key}/films/{file}/take-away")
@@ -98,6 +143,18 @@ def _take_in(request: Request, key: str, file: str, upload: UploadFile, *, looke
     desk.files.add(key, "film", file, media[:100], stripped, name)
 
 
-def _notes(parts: object) -> dict[str, dict[str, object]]:
-    listed = parts[Part.FILMS].get("films") or []  # type: ignore[index]
-    return {str(one["file"]): one for one in listed}
+def _notes(parts: Mapping[Part, Table]) -> dict[str, Table]:
+    return {str(one.get("file")): one for one in _listed(parts) if isinstance(one, dict)}
+
+
+def _listed(parts: Mapping[Part, Table]) -> list[Value]:
+    listed = parts[Part.FILMS].get("films")
+    return listed if isinstance(listed, list) else []
+
+
+def _number(text: str) -> Value:
+    """Return a number, or the text as it was typed, which the check of the list refuses."""
+    try:
+        return float(text.strip().replace(",", "."))
+    except ValueError:
+        return text
