@@ -2,6 +2,7 @@
 
 import datetime as dt
 import json
+import os
 import secrets
 from pathlib import Path
 from threading import Event, Thread
@@ -20,6 +21,7 @@ from thumbwright.web.app import create_app
 from thumbwright.web.desk import Desk
 
 DEMO_WHO = "the demo"
+SECRET_BYTES = 32
 COPY_EVERY_S = 3600.0
 """How often a copy is made while something changes."""
 
@@ -61,20 +63,36 @@ def copy_on_schedule(desk: Desk, stop: Event, every_s: float = COPY_EVERY_S) -> 
 def unit_secret(folder: Path) -> bytes:
     """Return the secret by which identifiers in films are replaced; drawn once for a store."""
     place = folder / "store" / "secret"
-    if not place.exists():
-        place.touch(mode=0o600)
-        place.write_bytes(secrets.token_bytes(32))
+    if not place.exists() or len(place.read_bytes()) < SECRET_BYTES:
+        # Whole or absent: a killed program must not leave an empty secret behind.
+        half = place.with_suffix(".half")
+        half.touch(mode=0o600)
+        with half.open("wb") as file:
+            file.write(secrets.token_bytes(SECRET_BYTES))
+            file.flush()
+            os.fsync(file.fileno())
+        half.replace(place)
     return place.read_bytes()
 
 
 def put_demo_in(desk: Desk, cases: Path) -> None:
-    """Put the five invented cases into an empty store."""
-    if desk.cases.cases() or desk.cases.cases(archived=True):
+    """Put the five invented cases into a store that holds no other; mend a half done one."""
+    there = {row.key for row in (*desk.cases.cases(), *desk.cases.cases(archived=True))}
+    if there - {person.key for person in PEOPLE}:
         return
     for person in PEOPLE:
+        if person.key in there and _is_whole_or_touched(desk, person.key):
+            continue
         tell(f"putting in {person.key}")
         _put_in(desk, person, cases / person.key)
     done_telling()
+
+
+def _is_whole_or_touched(desk: Desk, key: str) -> bool:
+    case = desk.cases.case(key)
+    listed = case.parts[Part.FILMS].get("films")
+    whole = isinstance(listed, list) and len(desk.files.of_case(key, "film")) >= len(listed)
+    return whole or {change.made_by for change in desk.cases.history(key)} != {DEMO_WHO}
 
 
 def _put_in(desk: Desk, person: Person, place: Path) -> None:
@@ -87,10 +105,11 @@ def _put_in(desk: Desk, person: Person, place: Path) -> None:
     facts.pop("thumbwright_case")
     parts = {Part.FACTS: facts, Part.FILMS: {"films": listed}}
     try:
-        stored = desk.cases.begin(DEMO_WHO, "invented case", parts, key=person.key)
+        if not any(row.key == person.key for row in desk.cases.cases()):
+            desk.cases.begin(DEMO_WHO, "invented case", parts, key=person.key)
         for note in notes.films:
             data = (films / note.file).read_bytes()
-            desk.files.add(stored.key, "film", note.file, "application/dicom", data, DEMO_WHO)
+            desk.files.add(person.key, "film", note.file, "application/dicom", data, DEMO_WHO)
     except OSError as fault:
         msg = f"the film {fault.filename} could not be read ({fault.strerror}); make the demo anew"
         raise PlanError(msg) from fault

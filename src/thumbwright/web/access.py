@@ -38,7 +38,7 @@ async def guarded(request: Request, go_on: Callable[[Request], Awaitable[Respons
     origin = request.headers.get("origin")
     site = request.headers.get("sec-fetch-site", "same-origin")
     if request.method not in _SAFE:
-        foreign = origin is not None and urlsplit(origin).netloc != host
+        foreign = origin is not None and not _is_of(origin, host)
         if foreign or site not in ("same-origin", "none"):
             return _refused("a page of another server tried to record something")
     answer = await go_on(request)
@@ -46,6 +46,13 @@ async def guarded(request: Request, go_on: Callable[[Request], Awaitable[Respons
         if key != "Cache-Control" or not request.url.path.startswith("/static/"):
             answer.headers.setdefault(key, value)
     return answer
+
+
+def _is_of(origin: str, host: str) -> bool:
+    try:
+        return urlsplit(origin).netloc == host
+    except ValueError:
+        return False
 
 
 def who_is_it(request: Request) -> str:

@@ -29,7 +29,7 @@ from thumbwright.storage.integrity import troubles
 from thumbwright.storage.papers import Papers
 from thumbwright.storage.records import Part, StoredCase, StoreError, Table
 
-KEPT_RESULTS = 64
+KEPT_RESULTS = 256
 """Papers that are kept ready; one holds about a megabyte of drawings."""
 
 
@@ -81,7 +81,7 @@ class Desk:
         self.papers = Papers(self.cases, self.kept)
         self.drafts = Drafts(self.cases)
         self._results: OrderedDict[str, Result] = OrderedDict()
-        self._lock = Lock()
+        self._lock, self._working = Lock(), Lock()
 
     def today(self) -> dt.date:
         """Return the day by the clock."""
@@ -90,16 +90,24 @@ class Desk:
     def result(self, case: StoredCase) -> Result:
         """Compute the plan of a case, or return it if nothing changed since."""
         key = self.facts_sha256(case)
+        if (ready := self._ready(key)) is not None:
+            return ready
+        # One at a time: two that ask for the same case wait for one answer.
+        with self._working:
+            if (ready := self._ready(key)) is not None:
+                return ready
+            made = self._computed(case, key)
+            with self._lock:
+                self._results[key] = made
+                while len(self._results) > KEPT_RESULTS:
+                    self._results.popitem(last=False)
+        return made
+
+    def _ready(self, key: str) -> Result | None:
         with self._lock:
             if key in self._results:
                 self._results.move_to_end(key)
-                return self._results[key]
-        made = self._computed(case, key)
-        with self._lock:
-            self._results[key] = made
-            while len(self._results) > KEPT_RESULTS:
-                self._results.popitem(last=False)
-        return made
+            return self._results.get(key)
 
     def facts_sha256(self, case: StoredCase) -> str:
         """Return the hash of everything a plan is computed from."""

@@ -54,7 +54,7 @@ def save(request: Request, key: str, file: str, sent: Sent) -> Response:
         notes = notes_of(case)
         at = notes.films.index(note_of(notes, file))
         points = _read(sent, only_placed=True)
-        based_on = int(str(sent.get("based_on", "")) or -1)
+        based_on = _version(sent.get("based_on"))
         if not points or len(notes.films[at].placements) >= MOST_ROUNDS:
             msg = (
                 f"{len(points)} placed points were sent; allowed are one or more, in up to "
@@ -107,7 +107,7 @@ def _read(sent: dict[str, Any], *, only_placed: bool = False) -> dict[Landmark, 
     for one in given if isinstance(given, list) else []:
         try:
             name, at = Landmark(one["name"]), [float(one["col"]), float(one["row"])]
-        except (KeyError, TypeError, ValueError) as fault:
+        except (KeyError, TypeError, ValueError, OverflowError) as fault:
             raise _not_read(one) from fault
         if not all(EDGE_PX <= place <= 100_000 for place in at):
             raise _not_read(one)
@@ -116,8 +116,19 @@ def _read(sent: dict[str, Any], *, only_placed: bool = False) -> dict[Landmark, 
     return found
 
 
+def _version(given: object) -> int:
+    text = str(given)
+    if not text.isascii() or not text.isdigit() or len(text) > 9:
+        msg = (
+            f"{ascii(given)[:40]} was sent as the version of the case; allowed is a whole number; "
+            "open the page anew"
+        )
+        raise PointsError(msg)
+    return int(text)
+
+
 def _not_read(one: object) -> PointsError:
     return PointsError(
-        f"a point was sent as {str(one)[:120]}; allowed are a known name with its column and row "
+        f"a point was sent as {ascii(one)[:120]}; allowed are a known name with its column and row "
         "on the film; open the page anew"
     )

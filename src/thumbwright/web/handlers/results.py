@@ -55,7 +55,7 @@ def plan(request: Request, key: str) -> Response:
 def decide(
     request: Request,
     key: str,
-    based_on: Annotated[int, Form(ge=0)],
+    based_on: Annotated[int, Form(ge=0, le=10**9)],
     plan_a: Text = "",
     fallback: Text = "",
     reasons: Text = "",
