@@ -191,9 +191,12 @@ def test_everything_confirmed_outlives_a_kill(tmp_path: Path, seed: int, kills: 
         version = desk.cases.case("girl").version
     chance = random.Random(seed)  # noqa: S311  no secret hangs on it
     person = Person(chance=chance, film=film, version=version)
-    for _ in range(kills):
+    for turn in range(1, 4 * kills):
         _work_and_kill(tmp_path, person)
         _demand_all_is_kept(tmp_path, person)
+        # A slow machine confirms less before each kill and needs more turns.
+        if turn >= kills and person.confirmed > kills and person.facts and person.films:
+            break
     _demand_the_case_opens(tmp_path)
     assert person.confirmed > kills, "too little was confirmed to prove anything"
     assert person.facts
