@@ -1,7 +1,6 @@
 """The command that opens the workbench on this machine."""
 
 import datetime as dt
-import json
 import os
 import secrets
 from pathlib import Path
@@ -14,11 +13,12 @@ from thumbwright.cli.saying import done_telling, tell
 from thumbwright.core.foundations.errors import PlanError
 from thumbwright.demo.making import make_case
 from thumbwright.demo.people import PEOPLE, Person
-from thumbwright.interchange.case_file import read_case, write_case
-from thumbwright.interchange.films_list import read_film_notes, write_film_notes
+from thumbwright.interchange.case_file import read_case
+from thumbwright.interchange.films_list import read_film_notes
 from thumbwright.storage.records import Part, StoreError
 from thumbwright.web.app import create_app
 from thumbwright.web.desk import Desk
+from thumbwright.web.stored_documents import facts_of, films_of
 
 DEMO_WHO = "the demo"
 SECRET_BYTES = 32
@@ -99,11 +99,9 @@ def _put_in(desk: Desk, person: Person, place: Path) -> None:
     films = place / "films"
     if not (films / "films.json").is_file():
         films = make_case(person, place, lambda _: None)
-    facts = json.loads(write_case(read_case((place / "case.toml").read_bytes(), "case.toml")))
+    facts = facts_of(read_case((place / "case.toml").read_bytes(), "case.toml"))
     notes = read_film_notes((films / "films.json").read_bytes(), "films.json")
-    listed = json.loads(write_film_notes(notes))["films"]
-    facts.pop("thumbwright_case")
-    parts = {Part.FACTS: facts, Part.FILMS: {"films": listed}}
+    parts = {Part.FACTS: facts, Part.FILMS: {"films": films_of(notes)}}
     try:
         if not any(row.key == person.key for row in desk.cases.cases()):
             desk.cases.begin(DEMO_WHO, "invented case", parts, key=person.key)

@@ -1,7 +1,6 @@
 """One desk: store, knowledge, clock, and plans computed from what is stored."""
 
 import datetime as dt
-import json
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -16,7 +15,6 @@ from thumbwright.documents.compose import compose
 from thumbwright.documents.plan_content import InputHash, PlanPaper
 from thumbwright.interchange.case_file import read_case
 from thumbwright.interchange.films_folder import read_films_from
-from thumbwright.interchange.films_list import read_film_notes
 from thumbwright.pathway.plan_case import plan_case
 from thumbwright.storage.backup import Backup, back_up, backups
 from thumbwright.storage.case_files import CaseFiles
@@ -28,6 +26,7 @@ from thumbwright.storage.file_store import FileStore
 from thumbwright.storage.integrity import troubles
 from thumbwright.storage.papers import Papers
 from thumbwright.storage.records import Part, StoredCase, StoreError, Table
+from thumbwright.web.stored_documents import case_text, films_text, notes_of
 
 KEPT_RESULTS = 256
 """Papers that are kept ready; one holds about a megabyte of drawings."""
@@ -146,11 +145,9 @@ class Desk:
         return Result(facts_sha256=key, paper=paper, drawings=drawings, faults=(), trouble="")
 
     def _composed(self, case: StoredCase) -> tuple[PlanPaper, Mapping[str, bytes]]:
-        facts = json.dumps({"thumbwright_case": 1, **case.parts[Part.FACTS]}, ensure_ascii=False)
+        facts, listed = case_text(case), films_text(case)
         read = read_case(facts, "the findings")
-        listed = case.parts[Part.FILMS] or {"films": []}
-        films_text = json.dumps({"thumbwright_films": 1, **listed}, ensure_ascii=False)
-        notes = read_film_notes(films_text, "the list of films")
+        notes = notes_of(case)
 
         def bytes_of(file: str) -> bytes:
             try:
@@ -163,7 +160,7 @@ class Desk:
         plan = plan_case(read, films, notes, known, self.today())
         inputs = (
             InputHash(name="findings", sha256=sha256(facts.encode()).hexdigest()),
-            InputHash(name="list of films", sha256=sha256(films_text.encode()).hexdigest()),
+            InputHash(name="list of films", sha256=sha256(listed.encode()).hexdigest()),
             *(InputHash(name=name, sha256=film.sha256) for name, film in films.items()),
         )
         return compose(plan, known, inputs, versions())

@@ -1,6 +1,5 @@
 """Lengths while points are being moved: each film is calibrated once and kept."""
 
-import json
 from collections import OrderedDict
 from dataclasses import replace
 from threading import Lock
@@ -19,9 +18,9 @@ from thumbwright.core.radiograph.placements import PlacedPoints
 from thumbwright.documents.paper_parts import printed
 from thumbwright.interchange.case_file import read_case
 from thumbwright.interchange.films import read_film
-from thumbwright.interchange.films_list import read_film_notes
-from thumbwright.storage.records import Part, StoredCase, Table, Value
+from thumbwright.storage.records import StoredCase, Table, Value
 from thumbwright.web.desk import Desk
+from thumbwright.web.stored_documents import case_text, notes_of
 
 KEPT_FILMS = 24
 """Calibrated films that are kept ready; one takes some 20 MB."""
@@ -81,9 +80,8 @@ class LiveFilms:
         return {"rows": rows, "lines": lines, "cut": _cut(lengths, own, rows)}
 
     def _lengths(self, case: StoredCase, notes: FilmNotes, own: FilmReading) -> Lengths | None:
-        text = json.dumps({"thumbwright_case": 1, **case.parts[Part.FACTS]})
         try:
-            facts = read_case(text, "the findings")
+            facts = read_case(case_text(case), "the findings")
             readings = [
                 own if note.file == own.note.file else self.reading(case, note)
                 for note in notes.films
@@ -91,18 +89,6 @@ class LiveFilms:
         except PlanError:
             return None
         return measure(facts, readings)
-
-
-def notes_of(case: StoredCase) -> FilmNotes:
-    """Return what is said of the films of a case.
-
-    Raises
-    ------
-    FilmsFileError
-        If the list has faults.
-    """
-    listed = {"thumbwright_films": 1, **(case.parts[Part.FILMS] or {"films": []})}
-    return read_film_notes(json.dumps(listed), "the list of films")
 
 
 def note_of(notes: FilmNotes, file: str) -> FilmNote:

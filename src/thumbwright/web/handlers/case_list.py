@@ -1,15 +1,15 @@
 """The list of cases, and the first page of each."""
 
-import json
 from typing import Annotated
 
 from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 
 from thumbwright.core.foundations.errors import CaseFileError, Fault
-from thumbwright.interchange.case_file import read_case, write_case
+from thumbwright.interchange.case_file import read_case
 from thumbwright.storage.records import Part, Table
 from thumbwright.web.access import LONGEST_NAME, demand_name, remember
 from thumbwright.web.rendering import case_page, desk_of, gone_to, page
+from thumbwright.web.stored_documents import facts_of
 
 router = APIRouter()
 LARGEST_CASE_BYTES = 1_000_000
@@ -61,8 +61,7 @@ def case_from_file(request: Request, file: Annotated[UploadFile, File()]) -> Res
     name = demand_name(request)
     data = file.file.read(LARGEST_CASE_BYTES + 1)
     read = read_case(data, (file.filename or "the case file")[:100])
-    facts = json.loads(write_case(read))
-    facts.pop("thumbwright_case")
+    facts = facts_of(read)
     stored = desk_of(request).cases.begin(name, f"from {file.filename}", {Part.FACTS: facts})
     return gone_to(f"/cases/{stored.key}")
 

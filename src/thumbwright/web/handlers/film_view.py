@@ -11,8 +11,9 @@ from thumbwright.core.radiograph.landmarks import FilmNote, Landmark, Point
 from thumbwright.interchange.films_list import EDGE_PX, points_of
 from thumbwright.storage.records import Edit, Part, Table, Value
 from thumbwright.web.access import demand_name
-from thumbwright.web.live import LiveFilms, note_of, notes_of
+from thumbwright.web.live import LiveFilms, note_of
 from thumbwright.web.rendering import case_page, desk_of
+from thumbwright.web.stored_documents import notes_of
 
 router = APIRouter()
 Sent = Annotated[dict[str, Any], Body()]

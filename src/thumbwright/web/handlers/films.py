@@ -9,15 +9,16 @@ from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 from PIL import Image
 
 from thumbwright.core.case.examined import Side
-from thumbwright.core.foundations.errors import FilmError
 from thumbwright.core.radiograph.image import Region, View
 from thumbwright.interchange.deidentify import deidentify
 from thumbwright.interchange.films import read_film
 from thumbwright.interchange.films_limits import LARGEST_FILE_BYTES
-from thumbwright.interchange.films_list import read_film_notes, write_film_notes
-from thumbwright.storage.records import Edit, Part, StoreError, Table, Value
+from thumbwright.interchange.films_list import read_film_notes
+from thumbwright.storage.records import Edit, Part, Table, Value
 from thumbwright.web.access import demand_name
 from thumbwright.web.rendering import case_page, desk_of, gone_to
+from thumbwright.web.stored_documents import films_of
+from thumbwright.web.uploads import take_each
 
 router = APIRouter()
 MOST_FILMS = 40
@@ -47,36 +48,28 @@ def add_films(
     """Take in films and their list; each is whole or absent, and all refusals are told."""
     desk, name = desk_of(request), demand_name(request)
     case = desk.cases.case(key)
-    refused: list[str] = []
-    taken: list[str] = []
-    for upload in files:
-        file = (upload.filename or "film").rsplit("/", 1)[-1].rsplit("\\", 1)[-1]
-        try:
-            if file.endswith(LIST_ENDINGS):
-                notes = read_film_notes(upload.file.read(LARGEST_FILE_BYTES), file)
-                listed = json.loads(write_film_notes(notes))["films"]
-                edit = Edit(path=("films",), value=listed)
-                desk.cases.record(
-                    key, Part.FILMS, [edit], name, f"from {file}", based_on=case.version
-                )
-            else:
-                _take_in(request, key, file, upload, looked=looked)
-            taken.append(file)
-        except (FilmError, StoreError) as fault:
-            refused.append(str(fault))
-        except UnicodeError:
-            refused.append(f"{file!r} has a name that cannot be kept; rename the file")
+
+    def take(file: str, upload: UploadFile) -> None:
+        if file.endswith(LIST_ENDINGS):
+            notes = read_film_notes(upload.file.read(LARGEST_FILE_BYTES), file)
+            edit = Edit(path=("films",), value=films_of(notes))
+            why = f"from {file}"
+            desk.cases.record(key, Part.FILMS, [edit], name, why, based_on=case.version)
+        else:
+            _take_in(request, key, file, upload, looked=looked)
+
+    taken, refused = take_each(files, "film", take)
     if refused:
-        case = desk.cases.case(key)
+        now = desk.cases.case(key)
         kept = desk.files.of_case(key, "film")
         shown = {
             "kept": kept,
-            "notes": _notes(case.parts),
+            "notes": _notes(now.parts),
             "refused": refused,
             "taken": taken,
             **CHOICES,
         }
-        return case_page(request, desk, case, "films.html", status=400, **shown)
+        return case_page(request, desk, now, "films.html", status=400, **shown)
     return gone_to(f"/cases/{key}/films?said={len(taken)}+taken+in.")
 
 

@@ -4,11 +4,11 @@ from typing import Annotated
 
 from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 
-from thumbwright.core.foundations.errors import FilmError
 from thumbwright.interchange.deidentify import deidentify
 from thumbwright.storage.records import StoreError
 from thumbwright.web.access import demand_name
 from thumbwright.web.rendering import case_page, desk_of, gone_to
+from thumbwright.web.uploads import take_each
 
 router = APIRouter()
 LARGEST_BYTES = 40_000_000
@@ -34,19 +34,15 @@ def add(
     """Attach photographs; each is whole or absent, and all refusals are told."""
     desk, name = desk_of(request), demand_name(request)
     case = desk.cases.case(key)
-    refused: list[str] = []
-    for upload in files:
-        file = (upload.filename or "photograph").rsplit("/", 1)[-1].rsplit("\\", 1)[-1]
-        try:
-            data = upload.file.read(LARGEST_BYTES + 1)
-            media = media_type(data, file)
-            secret = request.app.state.secret
-            bare = deidentify(data, secret=secret, name=file, burned_in_checked=looked)
-            desk.files.add(key, "photograph", file, media, bare, name)
-        except (FilmError, StoreError) as fault:
-            refused.append(str(fault))
-        except UnicodeError:
-            refused.append(f"{file!r} has a name that cannot be kept; rename the file")
+
+    def take(file: str, upload: UploadFile) -> None:
+        data = upload.file.read(LARGEST_BYTES + 1)
+        media = media_type(data, file)
+        secret = request.app.state.secret
+        bare = deidentify(data, secret=secret, name=file, burned_in_checked=looked)
+        desk.files.add(key, "photograph", file, media, bare, name)
+
+    _, refused = take_each(files, "photograph", take)
     if refused:
         kept = desk.files.of_case(key, "photograph")
         shown = {"kept": kept, "refused": refused}
