@@ -17,6 +17,7 @@ PERMISSIVE = {
     "BSD-2-Clause",
     "BSD-3-Clause",
     "BSD License",
+    "3-Clause BSD License",
     "Apache-2.0",
     "Apache Software License",
     "MIT License",
@@ -31,12 +32,13 @@ PERMISSIVE = {
 
 
 def licences_of(name: str) -> set[str]:
-    """Return the licences that a distribution names, by expression or else by classifier."""
+    """Return the licences that a distribution names: by expression, classifier or plain field."""
     about = metadata.metadata(name)
     if expression := (about.get_all("License-Expression") or [""])[0]:
         return set(re.split(r"\s+(?:AND|OR|WITH)\s+", expression.replace("(", "").replace(")", "")))
     classifiers = about.get_all("Classifier") or []
-    return {line.split(" :: ")[-1] for line in classifiers if line.startswith("License ::")}
+    named = {line.split(" :: ")[-1] for line in classifiers if line.startswith("License ::")}
+    return named or set(about.get_all("License") or [])
 
 
 def test_the_lock_names_what_is_shipped() -> None:
