@@ -1,0 +1,1 @@
+"""How long each bone will be at a later age, and how a transferred bone grows."""
