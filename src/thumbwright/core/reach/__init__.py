@@ -1,0 +1,1 @@
+"""Where a thumb can be put: joints, their ranges, and what they let it touch."""
