@@ -1,6 +1,7 @@
 """Every source that is named resolves, and every entry of the bibliography is used."""
 
 import ast
+import csv
 import re
 import tomllib
 from collections.abc import Iterator
@@ -46,7 +47,7 @@ def source_of(node: ast.AST) -> ast.AST | None:
 def source_of_statement(parts: list[Any]) -> Iterator[str]:
     """Yield the source of a list that ends in provenance, source and locator."""
     *_, provenance, source, _ = parts if len(parts) >= len(STATEMENT) else (None,) * 3
-    if provenance in PROVENANCES and isinstance(source, str):
+    if isinstance(provenance, str) and provenance in PROVENANCES and isinstance(source, str):
         yield source
 
 
@@ -64,11 +65,16 @@ def sources_in(value: Any) -> Iterator[str]:  # noqa: ANN401
 
 
 def named_in_data() -> Iterator[tuple[str, str]]:
-    """Yield each ``source = "key"`` and each statement's source of the packaged data."""
+    """Yield each ``source = "key"``, each statement's source and each source in a table."""
     for path in sorted(PACKAGE.rglob("*.toml")):
         if path != BIBLIOGRAPHY:
             for key in sources_in(tomllib.loads(path.read_text("utf-8"))):
                 yield path.name, key
+    for path in sorted(PACKAGE.rglob("*.csv")):
+        lines = path.read_text("utf-8").splitlines()
+        for row in csv.DictReader(line for line in lines if not line.startswith("#")):
+            if row.get("source"):
+                yield path.name, row["source"]
 
 
 def test_every_named_source_is_in_the_bibliography(known: set[str]) -> None:
@@ -84,5 +90,6 @@ def test_no_entry_of_the_bibliography_is_orphaned(known: set[str]) -> None:
 def test_the_sources_of_rules_and_of_the_catalogue_are_found() -> None:
     assert ("rules_of_the_part.py", "fijany-2024") in named_in_code()
     assert ("catalogue.toml", "wang-1997") in named_in_data()
+    assert ("studies.csv", "yim-2004") in named_in_data()
     assert list(sources_in(["indicated", "So.", "read", "a-key", "text"])) == ["a-key"]
     assert list(sources_in(["So.", "common_practice"])) == []
