@@ -128,7 +128,8 @@ def _order(rows: tuple[RankedRow, ...], weights: Weights, level: Level | Unknown
     open_rows = tuple(row for row in rows if row.is_settled)
     waiting_rows = tuple(row for row in rows if not row.is_settled)
     plan_a = _first(open_rows, waiting_rows, "reconstruction", level)
-    others = [row for row in rows if _could_follow(row, plan_a)]
+    used = None if isinstance(plan_a, Unknown) else plan_a.technique
+    others = [row for row in rows if could_follow(row.technique, used)]
     fallbacks = tuple(row for row in others if row.is_settled)
     fallback = _first(
         fallbacks,
@@ -146,12 +147,12 @@ def _order(rows: tuple[RankedRow, ...], weights: Weights, level: Level | Unknown
     )
 
 
-def _could_follow(row: RankedRow, plan_a: RankedRow | Unknown) -> bool:
+def could_follow(technique: Technique, plan_a: Technique | None) -> bool:
     """Return whether a technique could be done, without microsurgery, once plan A has failed."""
-    if row is plan_a or row.technique.needs_microsurgery:
+    if technique is plan_a or technique.needs_microsurgery:
         return False
-    used = set() if isinstance(plan_a, Unknown) else set(plan_a.technique.takes)
-    return not used & _TAKEN_ONCE & set(row.technique.takes)
+    used = set() if plan_a is None else set(plan_a.takes)
+    return not used & _TAKEN_ONCE & set(technique.takes)
 
 
 def _first(
