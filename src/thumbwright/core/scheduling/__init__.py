@@ -1,0 +1,1 @@
+"""Scheduling: when a thumb is rebuilt, with whom, and what stands in the way."""

@@ -1,0 +1,8 @@
+"""Let these tests share the invented unit, however pytest is started."""
+
+import sys
+from pathlib import Path
+
+_ROOT = str(Path(__file__).parents[3])
+if _ROOT not in sys.path:
+    sys.path.insert(0, _ROOT)
