@@ -1,5 +1,5 @@
 /** Points that are not saved yet, kept on this computer. */
-import { isRecord, onFilm, type FilmFacts, type FilmPoint } from "./model";
+import { isRecord, isRuler, onFilm, type FilmFacts, type FilmPoint } from "./model";
 
 export interface Draft {
   readonly kept: string;
@@ -18,7 +18,9 @@ export class Drafts {
 
   /** Keep the points; false if this browser keeps nothing. */
   keep(points: readonly FilmPoint[], basedOn: string): boolean {
-    const draft: Draft = { kept: new Date().toISOString(), basedOn, points };
+    // the ruler belongs to what is recorded of the film and to no round
+    const own = points.filter((point) => !isRuler(point.name));
+    const draft: Draft = { kept: new Date().toISOString(), basedOn, points: own };
     try {
       localStorage.setItem(this.#key, JSON.stringify(draft));
       return true;
@@ -61,6 +63,8 @@ export class Drafts {
       state,
       at: onFilm([column, row], this.#facts),
       confirmed: found?.["confirmed"] === true,
+      trust: String(found?.["trust"] ?? ""),
+      sure: found?.["sure"] === true,
     };
   }
 }

@@ -1,162 +1,178 @@
 /** One film at work: its points, their movements, and everything that follows from them. */
-import { button, html, say } from "./dom";
-import { Drafts, type Draft } from "./draft";
+import { html, say } from "./dom";
+import { readAnswer, type Answer } from "./drawing";
 import { Gestures, type GestureHost } from "./gestures";
-import { messageOf, post } from "./link";
-import { Live } from "./live";
+import { readKey, type Arrow, type Command } from "./keys";
+import { Live, type Asking } from "./live";
 import {
-  isRecord,
+  isRuler,
   onFilm,
   replaced,
-  sentPoints,
   type FilmFacts,
   type FilmPoint,
+  type Given,
   type Pair,
 } from "./model";
+import { Unsaved, type OfferHost } from "./offer";
 import { Panel, type PanelHost } from "./panel";
+import { saveRound } from "./saving";
 import { Stage } from "./stage";
-import { Toolbar, ZOOM_STEP, type ToolbarHost } from "./toolbar";
+import { Toolbar, ZOOM_STEP } from "./toolbar";
 import { filmStep } from "./view";
-import { draftWords, pointWords, SAYS, unsavedWords } from "./words";
+import { pointWords, SAYS } from "./words";
+import { Work, type WorkHost } from "./work";
 
 /** After the last key a movement counts as ended. */
 const REST_MS = 700;
 const PAN_PX = 48;
 const REMEMBERED = 100;
 
-const ARROWS: Readonly<Record<string, Pair>> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};
-
-export class Film implements GestureHost, PanelHost, ToolbarHost {
+export class Film implements GestureHost, OfferHost, PanelHost, WorkHost {
   readonly element: HTMLElement;
+  readonly stage: Stage;
+  readonly #version: { basedOn: string };
   readonly #facts: FilmFacts;
-  readonly #stage: Stage;
   readonly #panel: Panel;
   readonly #tools: Toolbar;
   readonly #gestures: Gestures;
-  readonly #drafts: Drafts;
+  readonly #kept: Unsaved;
   readonly #live: Live;
+  readonly #work: Work;
   readonly #spoken = html("p", { class: "tf-spoken", "aria-live": "polite" });
   readonly #leaving = (): void => this.#rest();
-  readonly #offer = html("div", { class: "tf-offer", hidden: "" });
   #points: readonly FilmPoint[];
   #past: (readonly FilmPoint[])[] = [];
   #grabbed: FilmPoint | null = null;
   #stepped: string | null = null;
   #resting = 0;
   #asked: string | null = null;
-  #basedOn: string;
   #rounds: number;
   #unsaved = false;
-  #keeps = true;
-  #offered = false;
+  #touched = false;
   #saving = false;
 
-  constructor(facts: FilmFacts, points: readonly FilmPoint[], rounds: number) {
+  constructor(facts: FilmFacts, given: Given, asking: Asking | null = null, version = { basedOn: facts.basedOn }) {
     this.#facts = facts;
-    this.#points = points;
-    this.#rounds = rounds;
-    this.#basedOn = facts.basedOn;
-    this.#drafts = new Drafts(facts);
-    this.#stage = new Stage(facts, points, () => say(this.#spoken, SAYS.noPicture));
-    this.#panel = new Panel(this, points, facts.liveUrl !== "", facts.saveUrl !== "");
-    this.#tools = new Toolbar(this);
-    this.#gestures = new Gestures(this.#stage.element, this);
-    this.#live = new Live(facts, {
-      answered: (answer) => {
-        this.#stage.setAnswer(answer);
-        this.#panel.showAnswer(answer);
-      },
-      stands: (words, stale) => this.#panel.showStand(words, stale),
-      speak: (words) => say(this.#spoken, words),
-    });
+    this.#points = given.points;
+    this.#rounds = given.rounds;
+    this.#version = version;
+    this.#kept = new Unsaved(facts);
+    this.#work = new Work(facts, given, this);
+    this.stage = new Stage(facts, this.#points, () => say(this.#spoken, SAYS.noPicture));
+    this.#panel = new Panel(this, this.#points, facts.liveUrl !== "", this.#work.sections);
+    this.#tools = new Toolbar(this.stage, () => this.takeBack());
+    this.#gestures = new Gestures(this.stage.element, this);
+    this.#live = new Live(facts, this.#hearing(), asking ?? this.#asking());
     const left = html("div", { class: "tf-left" });
-    left.append(this.#tools.element, this.#offer, this.#stage.element, this.#spoken);
+    const [tools, tones] = [this.#tools.element, this.#tools.tones];
+    const parts = [tools, this.#kept.element, this.stage.element, this.#spoken];
+    // two films side by side need the room above for themselves
+    if (asking === null) parts.splice(1, 0, tones);
+    else parts.push(html("details", {}, html("summary", {}, "Brightness and contrast"), tones));
+    left.append(...parts);
     this.element = html("div", { class: "tf-film-page" }, left, this.#panel.element);
     this.#listen();
     addEventListener("pagehide", this.#leaving);
-    this.#offerDraft();
+    this.#kept.offer(this.#points, this.basedOn, this);
     this.#show();
-    this.#live.follow(points);
+    this.follow();
+  }
+
+  /** The version of the case on which the next thing recorded is based. */
+  get basedOn(): string {
+    return this.#version.basedOn;
+  }
+
+  set basedOn(basedOn: string) {
+    this.#version.basedOn = basedOn;
+  }
+
+  get points(): readonly FilmPoint[] {
+    return this.#points;
+  }
+
+  /** True once a point was moved, confirmed or dismissed since the page was opened. */
+  get touched(): boolean {
+    return this.#touched;
+  }
+
+  answered(answer: Answer): void {
+    this.stage.setAnswer(answer);
+    this.#panel.showAnswer(answer);
+    this.#work.answered(answer);
+  }
+
+  follow(): void {
+    this.#live.follow(this.#points);
+  }
+
+  #hearing(): ConstructorParameters<typeof Live>[1] {
+    return {
+      answered: (answer) => this.answered(answer),
+      stands: (words, stale) => this.#panel.showStand(words, stale),
+      speak: (words) => say(this.#spoken, words),
+    };
+  }
+
+  #asking(): Asking {
+    const body: Asking["body"] = (points) => this.#work.body(points);
+    return { url: this.#facts.liveUrl, body, read: readAnswer };
   }
 
   open(): void {
-    this.#stage.open();
+    this.stage.open();
     addEventListener("pagehide", this.#leaving);
   }
 
   close(): void {
-    this.#stage.close();
+    this.stage.close();
     removeEventListener("pagehide", this.#leaving);
     this.#rest();
   }
 
-  // the view
-
-  zoomBy(factor: number): void {
-    this.#stage.zoom(this.#stage.middle, factor);
-  }
-
-  wholeFilm(): void {
-    this.#stage.wholeFilm();
-  }
-
-  turn(): void {
-    this.#stage.turn();
-  }
-
-  tone(brightness: number, contrast: number, swapped: boolean): void {
-    this.#stage.setTone(brightness, contrast, swapped);
-  }
+  // mouse and finger on the film
 
   pan(moved: Pair): void {
-    this.#stage.pan(moved);
+    this.stage.pan(moved);
   }
 
   zoom(about: Pair, factor: number): void {
-    this.#stage.zoom(about, factor);
+    this.stage.zoom(about, factor);
   }
 
-  // moving points by mouse and finger
-
   meant(at: Pair): string | null {
-    return this.#asked === null ? this.#stage.meant(at) : null;
+    return this.#asked === null ? this.stage.meant(at) : null;
   }
 
   grab(name: string): void {
     this.#rest();
     this.#grabbed = this.#point(name);
-    this.#stage.marks.focus(name);
+    this.stage.marks.focus(name);
   }
 
   drag(name: string, moved: Pair, finger: Pair): void {
     const start = this.#grabbed;
     if (start === null || start.name !== name || start.at === null) return;
     if (this.#point(name) === start) this.#remember();
-    const [columns, rows] = filmStep(this.#stage.view, moved);
+    const [columns, rows] = filmStep(this.stage.view, moved);
     const at = onFilm([start.at[0] + columns, start.at[1] + rows], this.#facts);
     this.#change({ ...start, at });
-    this.#stage.magnify(at, finger);
+    this.stage.magnify(at, finger);
   }
 
   drop(name: string, kept: boolean): void {
     const start = this.#grabbed;
     this.#grabbed = null;
-    this.#stage.putLoupeAway();
+    this.stage.putLoupeAway();
     if (kept) {
       this.#ended(name);
     } else if (start !== null && this.#point(name) !== start) {
-      this.#points = this.#past.pop() ?? this.#points;
-      this.#changed();
+      this.#set(this.#past.pop() ?? this.#points);
     }
   }
 
   tap(at: Pair): void {
-    if (this.#asked !== null) this.#put(this.#asked, this.#stage.onFilm(at));
+    if (this.#asked !== null) this.#put(this.#asked, this.stage.onFilm(at));
   }
 
   // the list
@@ -169,8 +185,8 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
       return;
     }
     this.#ask(null);
-    this.#stage.reveal(point.at);
-    this.#stage.marks.focus(name);
+    this.stage.reveal(point.at);
+    this.stage.marks.focus(name);
   }
 
   confirm(name: string): void {
@@ -182,12 +198,22 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
     this.#ended(name);
   }
 
+  dismiss(name: string): void {
+    this.#work.dismiss(name);
+  }
+
+  instead(points: readonly FilmPoint[], said: string): void {
+    this.#rest();
+    this.#remember();
+    this.#set(points);
+    this.#live.tell(said);
+  }
+
   takeBack(): void {
     this.#rest();
     const before = this.#past.pop();
     if (before === undefined) return;
-    this.#points = before;
-    this.#changed();
+    this.#set(before);
     this.#live.tell("Taken back.");
   }
 
@@ -195,35 +221,31 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
     if (this.#saving) return;
     this.#saving = true;
     this.#rest();
-    const sent = this.#points;
-    const confirmed = sent.filter((point) => point.confirmed).map((point) => point.name);
-    const body = { based_on: this.#basedOn, points: sentPoints(sent), confirmed };
+    const points = this.#points;
     this.#panel.showSaving(SAYS.saving, "busy");
-    const reply = await post(this.#facts.saveUrl, body, this.#facts.csrf);
-    const plain = reply.ok ? SAYS.saved : reply.answered ? SAYS.refused : SAYS.noAnswer;
-    if (reply.ok) {
-      const given = isRecord(reply.body) ? reply.body : {};
-      this.#rounds = typeof given["rounds"] === "number" ? given["rounds"] : this.#rounds + 1;
-      if (typeof given["based_on"] === "string") this.#basedOn = given["based_on"];
-      this.#unsaved = this.#points !== sent;
+    const saved = await saveRound(this.#facts, points, this.basedOn);
+    if (saved.ok) {
+      this.#rounds = saved.rounds ?? this.#rounds + 1;
+      this.basedOn = saved.basedOn ?? this.basedOn;
+      this.#unsaved = this.#points !== points;
       this.#keep();
       this.#show();
     }
     this.#saving = false;
-    this.#panel.showSaving(messageOf(reply) ?? plain, reply.ok ? "good" : "bad");
+    this.#panel.showSaving(saved.words, saved.ok ? "good" : "bad");
   }
 
   // keys
 
   #listen(): void {
-    const stage = this.#stage.element;
+    const stage = this.stage.element;
     stage.addEventListener("keydown", (event) => this.#key(event));
     for (const kind of ["focusin", "focusout", "pointerover", "pointerout"]) {
-      stage.addEventListener(kind, () => this.#stage.setPoints(this.#points));
+      stage.addEventListener(kind, () => this.stage.setPoints(this.#points));
     }
     stage.addEventListener("focusin", (event) => {
       const at = this.#focused(event)?.at;
-      if (at && this.#grabbed === null) this.#stage.reveal(at);
+      if (at && this.#grabbed === null) this.stage.reveal(at);
     });
     stage.addEventListener("focusout", () => this.#rest());
   }
@@ -234,31 +256,29 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
   }
 
   #key(event: KeyboardEvent): void {
-    if (this.#taken(event, this.#focused(event))) event.preventDefault();
+    const command = readKey(event);
+    if (command !== null && this.#obey(command, this.#focused(event))) event.preventDefault();
   }
 
-  #taken(event: KeyboardEvent, point: FilmPoint | null): boolean {
-    if (event.key === "Escape") return this.#escape();
-    if (event.key.toLowerCase() === "z" && (event.ctrlKey || event.metaKey)) {
-      this.takeBack();
-      return true;
-    }
-    if (event.ctrlKey || event.metaKey) return false;
-    const arrow = ARROWS[event.key];
-    if (arrow !== undefined) {
-      if (point === null) this.pan([-arrow[0] * PAN_PX, -arrow[1] * PAN_PX]);
-      else this.#step(point, arrow, event.shiftKey ? 10 : event.altKey ? 0.1 : 1);
-      return true;
-    }
-    return this.#plainKey(event.key, point);
+  #obey(command: Command, point: FilmPoint | null): boolean {
+    if (command.kind === "arrow") this.#arrow(command, point);
+    else if (command.kind === "escape") return this.#escape();
+    else if (command.kind === "back") this.takeBack();
+    else if (command.kind === "larger") this.stage.zoomBy(ZOOM_STEP);
+    else if (command.kind === "smaller") this.stage.zoomBy(1 / ZOOM_STEP);
+    else if (command.kind === "whole") this.stage.wholeFilm();
+    else return this.#enter(point);
+    return true;
   }
 
-  #plainKey(key: string, point: FilmPoint | null): boolean {
-    if (key === "+" || key === "=") this.zoomBy(ZOOM_STEP);
-    else if (key === "-") this.zoomBy(1 / ZOOM_STEP);
-    else if (key === "0") this.wholeFilm();
-    else if (key === "Enter" && this.#asked !== null) this.tap(this.#stage.middle);
-    else if (key === "Enter" && point !== null) this.confirm(point.name);
+  #arrow({ way, pixels }: Arrow, point: FilmPoint | null): void {
+    if (point !== null) this.#step(point, way, pixels);
+    else this.pan([-way[0] * PAN_PX, -way[1] * PAN_PX]);
+  }
+
+  #enter(point: FilmPoint | null): boolean {
+    if (this.#asked !== null) this.tap(this.stage.middle);
+    else if (point !== null) this.confirm(point.name);
     else return false;
     return true;
   }
@@ -278,12 +298,12 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
       this.#remember();
     }
     this.#stepped = point.name;
-    const view = { ...this.#stage.view, scale: 1 / pixels };
+    const view = { ...this.stage.view, scale: 1 / pixels };
     const [columns, rows] = filmStep(view, arrow);
     const at = onFilm([point.at[0] + columns, point.at[1] + rows], this.#facts);
     this.#change({ ...point, at });
-    this.#stage.reveal(at);
-    this.#stage.magnify(at, this.#stage.onScreen(at));
+    this.stage.reveal(at);
+    this.stage.magnify(at, this.stage.onScreen(at));
     clearTimeout(this.#resting);
     this.#resting = setTimeout(() => this.#rest(), REST_MS);
   }
@@ -294,7 +314,7 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
     const name = this.#stepped;
     if (name === null) return;
     this.#stepped = null;
-    this.#stage.putLoupeAway();
+    this.stage.putLoupeAway();
     this.#ended(name);
   }
 
@@ -307,8 +327,8 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
   #ask(name: string | null): void {
     this.#rest();
     this.#asked = name;
-    this.#stage.ask(name === null ? null : (this.#point(name)?.label ?? null));
-    if (name !== null) this.#stage.element.focus();
+    this.stage.ask(name === null ? null : (this.#point(name)?.label ?? null));
+    if (name !== null) this.stage.element.focus();
     this.#show();
   }
 
@@ -317,8 +337,9 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
     this.#ask(null);
     if (point === null) return;
     this.#remember();
-    this.#change({ ...point, at: onFilm(place, this.#facts), state: "placed" });
-    this.#stage.marks.focus(name);
+    const fresh = { state: "placed", confirmed: false, trust: "", sure: false } as const;
+    this.#change({ ...point, at: onFilm(place, this.#facts), ...fresh });
+    this.stage.marks.focus(name);
     this.#ended(name);
   }
 
@@ -327,14 +348,17 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
   }
 
   #change(point: FilmPoint): void {
-    this.#points = replaced(this.#points, point);
-    this.#changed();
+    this.#set(replaced(this.#points, point));
   }
 
-  #changed(): void {
-    this.#unsaved = true;
+  #set(points: readonly FilmPoint[]): void {
+    const moved = points.filter((point, index) => point !== this.#points[index]);
+    if (moved.some(({ name }) => isRuler(name))) this.#work.rulerMoved();
+    this.#unsaved ||= moved.some(({ name }) => !isRuler(name));
+    this.#touched = true;
+    this.#points = points;
     this.#show();
-    this.#live.follow(this.#points);
+    this.follow();
     if (this.#grabbed === null && this.#stepped === null) this.#keep();
   }
 
@@ -346,52 +370,29 @@ export class Film implements GestureHost, PanelHost, ToolbarHost {
   }
 
   #show(): void {
-    this.#stage.setPoints(this.#points);
+    this.stage.setPoints(this.#points);
+    this.#work.showPoints(this.#points);
     this.#tools.allowTakeBack(this.#past.length > 0);
     this.#panel.show({
       points: this.#points,
       asked: this.#asked,
       rounds: this.#rounds,
-      unsaved: this.#unsaved ? unsavedWords(this.#keeps, this.#offered) : "",
+      unsaved: this.#unsaved ? this.#kept.words : "",
     });
   }
 
   // unsaved points
 
-  /** Keep what is unsaved; older kept points wait untouched until they are brought back or not. */
-  #keep(): void {
-    if (this.#offered) return;
-    if (this.#unsaved) this.#keeps = this.#drafts.keep(this.#points, this.#basedOn);
-    else this.#drafts.drop();
+  bringBack(points: readonly FilmPoint[]): void {
+    this.instead(points, "The unsaved points are back.");
   }
 
-  #offerDraft(): void {
-    const draft = this.#drafts.read(this.#points);
-    if (draft === null) return;
-    this.#offered = true;
-    const older = draft.basedOn !== this.#basedOn;
-    this.#offer.append(
-      html("p", {}, draftWords(draft.kept, older)),
-      button("Bring them back", {}, () => this.#bringBack(draft)),
-      button("Throw them away", {}, () => this.#closeOffer()),
-    );
-    this.#offer.hidden = false;
-  }
-
-  #bringBack(draft: Draft): void {
-    this.#closeOffer();
-    this.#remember();
-    this.#points = draft.points;
-    this.#changed();
-    this.#live.tell("The unsaved points are back.");
-  }
-
-  #closeOffer(): void {
-    const focused = this.#offer.contains(document.activeElement);
-    this.#offered = false;
-    this.#offer.hidden = true;
+  decided(): void {
     this.#keep();
     this.#show();
-    if (focused) this.#stage.element.focus();
+  }
+
+  #keep(): void {
+    this.#kept.keep(this.#points, this.#unsaved, this.basedOn);
   }
 }

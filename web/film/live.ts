@@ -1,5 +1,5 @@
 /** The lengths and lines, kept in step with the points while they move. */
-import { readAnswer, type Answer } from "./drawing";
+import type { Answer } from "./drawing";
 import { messageOf, NewestOnly, post } from "./link";
 import { sentPoints, type FilmFacts, type FilmPoint, type SentPoint } from "./model";
 import { capital, SAYS } from "./words";
@@ -10,8 +10,17 @@ export interface LiveHost {
   speak(words: string): void;
 }
 
+/** How points are asked about, where that is not the usual way. */
+export interface Asking {
+  readonly url: string;
+  body(points: SentPoint[]): unknown;
+  /** The answer for this film, out of what came. */
+  read(body: unknown): Answer | null;
+}
+
 export class Live {
   readonly #facts: FilmFacts;
+  readonly #asking: Asking;
   readonly #host: LiveHost;
   readonly #line = new NewestOnly<SentPoint[]>((points) => this.#send(points));
   #spoken = new Map<string, string>();
@@ -20,13 +29,14 @@ export class Live {
   #trouble: string | null = null;
   #busy = false;
 
-  constructor(facts: FilmFacts, host: LiveHost) {
+  constructor(facts: FilmFacts, host: LiveHost, asking: Asking) {
     this.#facts = facts;
+    this.#asking = asking;
     this.#host = host;
   }
 
   follow(points: readonly FilmPoint[]): void {
-    if (this.#facts.liveUrl === "") return;
+    if (this.#asking.url === "") return;
     this.#busy = true;
     this.#host.stands(SAYS.working, true);
     this.#line.offer(sentPoints(points));
@@ -39,8 +49,8 @@ export class Live {
   }
 
   async #send(points: SentPoint[]): Promise<void> {
-    const reply = await post(this.#facts.liveUrl, { points }, this.#facts.csrf);
-    const answer = reply.ok ? readAnswer(reply.body) : null;
+    const reply = await post(this.#asking.url, this.#asking.body(points), this.#facts.csrf);
+    const answer = reply.ok ? this.#asking.read(reply.body) : null;
     if (answer !== null) this.#take(answer);
     if (!this.#line.latest) return;
     this.#busy = false;
@@ -57,7 +67,7 @@ export class Live {
   }
 
   #remember(answer: Answer): void {
-    this.#spoken = new Map(answer.rows.map(({ name, text }) => [name, text]));
+    this.#spoken = new Map(spokenRows(answer).map(({ name, text }) => [name, text]));
   }
 
   #speak(): void {
@@ -70,8 +80,12 @@ export class Live {
   #news(): string[] {
     if (this.#trouble !== null) return [this.#trouble];
     if (this.#last === null) return [];
-    const changed = this.#last.rows.filter(({ name, text }) => this.#spoken.get(name) !== text);
+    const changed = spokenRows(this.#last).filter(({ name, text }) => this.#spoken.get(name) !== text);
     this.#remember(this.#last);
     return changed.map(({ name, text }) => `${capital(name)}: ${text}.`);
   }
+}
+
+function spokenRows({ rows, scale }: Answer): Answer["rows"] {
+  return scale === null ? rows : [...rows, { name: "scale", text: scale.text }];
 }

@@ -1,23 +1,27 @@
 /** The points as they are drawn on the film, the same size at every zoom. */
-import { say, svg } from "./dom";
-import type { FilmFacts, FilmPoint, Pair } from "./model";
-import { turned, type View } from "./view";
-import { placeWords, pointWords } from "./words";
+import { svg } from "./dom";
+import type { Label } from "./labels";
+import { isRuler, type FilmFacts, type FilmPoint, type Pair } from "./model";
+import type { View } from "./view";
+import { placeWords, pointWords, stateWords } from "./words";
 
 /** Half of the smallest target a finger hits surely, in screen pixels. */
 export const REACH = 22;
 
 const CROSS = "M-13 0H-7M7 0H13M0 -13V-7M0 7V13";
 const DIAMOND = "M0 -11L11 0L0 11L-11 0Z";
+const SQUARE = "M-8 -8H8V8H-8Z";
 
 interface Mark {
   readonly group: SVGGElement;
   readonly label: SVGTextElement;
+  readonly leader: SVGPathElement;
   readonly number: number;
 }
 
 function drawn(point: FilmPoint, number: number): Mark {
-  const label = svg("text", { class: "tf-label", x: 15, y: -11 });
+  const label = svg("text", { class: "tf-label" });
+  const leader = svg("path", { class: "tf-leader" });
   const shapes = (className: string): SVGGElement =>
     svg(
       "g",
@@ -25,6 +29,7 @@ function drawn(point: FilmPoint, number: number): Mark {
       svg("path", { class: "tf-cross", d: CROSS }),
       svg("circle", { class: "tf-ring", r: 4 }),
       svg("path", { class: "tf-diamond", d: DIAMOND }),
+      svg("path", { class: "tf-square", d: SQUARE }),
     );
   const group = svg(
     "g",
@@ -35,25 +40,16 @@ function drawn(point: FilmPoint, number: number): Mark {
       "aria-roledescription": "point on the film",
       "aria-valuemin": 0,
       "data-name": point.name,
+      "data-kind": isRuler(point.name) ? "ruler" : "bone",
     },
+    leader,
     svg("circle", { class: "tf-reach", r: REACH }),
     svg("circle", { class: "tf-focus", r: 18 }),
     shapes("tf-under"),
     shapes("tf-over"),
     label,
   );
-  return { group, label, number };
-}
-
-/** True if another point lies so close above on screen that the words must go below. */
-function crowded(points: readonly FilmPoint[], point: FilmPoint, view: View): boolean {
-  return points.some((other) => {
-    if (other === point || other.at === null || point.at === null) return false;
-    const apart: Pair = [point.at[0] - other.at[0], point.at[1] - other.at[1]];
-    const [x, y] = turned(apart, view.quarter);
-    const above = y > 0 || (y === 0 && x > 0);
-    return above && y * view.scale < 30 && Math.abs(x) * view.scale < 90;
-  });
+  return { group, label, leader, number };
 }
 
 export class Marks {
@@ -73,16 +69,33 @@ export class Marks {
   draw(points: readonly FilmPoint[], view: View): void {
     for (const point of points) {
       const mark = this.#marks.get(point.name);
-      if (mark !== undefined) this.#drawOne(mark, point, view, crowded(points, point, view));
+      if (mark !== undefined) this.#drawOne(mark, point, view);
     }
+  }
+
+  /** The words beside the points; those of the point at hand come first and are whole. */
+  labels(points: readonly FilmPoint[]): Label[] {
+    const first: Label[] = [];
+    const others: Label[] = [];
+    for (const point of points) {
+      const mark = this.#marks.get(point.name);
+      if (mark === undefined || point.at === null) continue;
+      const { label, leader, number, group } = mark;
+      const meant = group.matches(":hover, :focus");
+      const long = meant || isRuler(point.name) ? ` ${point.label}` : "";
+      const said = `${number}${long}${point.state === "proposed" ? " proposed" : ""}`;
+      const prefer: Pair = [0.9, -0.4];
+      (meant ? first : others).push({ at: point.at, said, must: true, prefer, gap: 11, label, leader });
+    }
+    return [...first, ...others];
   }
 
   focus(name: string): void {
     this.#marks.get(name)?.group.focus({ preventScroll: true });
   }
 
-  #drawOne(mark: Mark, point: FilmPoint, view: View, low: boolean): void {
-    const { group, label, number } = mark;
+  #drawOne(mark: Mark, point: FilmPoint, view: View): void {
+    const { group } = mark;
     group.toggleAttribute("hidden", point.at === null);
     if (point.at === null) return;
     const [column, row] = point.at;
@@ -92,10 +105,7 @@ export class Marks {
     group.setAttribute("aria-label", pointWords(point));
     group.setAttribute("aria-valuenow", `${column}`);
     group.setAttribute("aria-valuemax", `${this.#facts.columns - 1}`);
-    group.setAttribute("aria-valuetext", `${placeWords(point)}, ${point.state}`);
-    label.setAttribute("y", low ? "23" : "-11");
-    const long = group.matches(":hover, :focus") ? ` ${point.label}` : "";
-    say(label, `${number}${long}${point.state === "proposed" ? " proposed" : ""}`);
+    group.setAttribute("aria-valuetext", `${placeWords(point)}, ${stateWords(point)}`);
   }
 }
 

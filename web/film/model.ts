@@ -12,6 +12,10 @@ export interface FilmPoint {
   readonly at: Pair | null;
   /** True once a person has looked at a proposal here and agreed. */
   readonly confirmed: boolean;
+  /** How far the program trusts its proposal, in words; nothing for any other point. */
+  readonly trust: string;
+  /** True if the program calls its proposal sure. */
+  readonly sure: boolean;
 }
 
 export interface FilmFacts {
@@ -24,6 +28,10 @@ export interface FilmFacts {
   readonly liveUrl: string;
   readonly saveUrl: string;
   readonly basedOn: string;
+  readonly proposeUrl: string;
+  readonly scaleUrl: string;
+  /** Millimetres of a pixel at the bones; null if they are not known. */
+  readonly mmPerPx: number | null;
   readonly csrf: string;
   /** Under what name unsaved points are kept on this computer. */
   readonly key: string;
@@ -56,6 +64,9 @@ export function readFacts(element: Element): FilmFacts {
     liveUrl: text("live-url"),
     saveUrl: text("save-url"),
     basedOn: text("based-on"),
+    proposeUrl: text("propose-url"),
+    scaleUrl: text("scale-url"),
+    mmPerPx: Number(text("mm-per-px")) > 0 ? Number(text("mm-per-px")) : null,
     csrf: text("csrf"),
     key: text("film-key") || text("src"),
   };
@@ -65,30 +76,103 @@ export function isRecord(value: unknown): value is Record<string, unknown> {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
-function readPoint(value: unknown): FilmPoint {
+export function readPoint(value: unknown): FilmPoint {
   if (!isRecord(value) || typeof value["name"] !== "string") {
     throw new Error("A point of this film has no name.");
   }
-  const { name, label, col, row, state } = value;
+  const { name, label, col, row, state, confirmed } = value;
   const known = typeof col === "number" && typeof row === "number" && state !== "missing";
   return {
     name,
     label: typeof label === "string" && label !== "" ? label : name.replaceAll("_", " "),
     state: known ? (state === "placed" ? "placed" : "proposed") : "missing",
     at: known ? [col, row] : null,
-    confirmed: false,
+    confirmed: confirmed === true,
+    trust: "",
+    sure: false,
   };
 }
 
-export function readPoints(text: string): { points: FilmPoint[]; rounds: number } {
+/** A ray whose points the program can propose, once both its ends are placed. */
+export interface ProposedRay {
+  readonly name: string;
+  readonly first: string;
+  readonly last: string;
+  /** The end of a stump, where the ray can have one. */
+  readonly stump: string;
+  readonly bones: readonly string[];
+}
+
+/** One number that is said of the film for its scale. */
+export interface ScaleField {
+  readonly key: string;
+  readonly label: string;
+  readonly group: string;
+  readonly text: string;
+}
+
+export interface Given {
+  readonly points: FilmPoint[];
+  readonly rounds: number;
+  readonly rays: readonly ProposedRay[];
+  readonly scale: readonly ScaleField[];
+}
+
+export const RULER = ["ruler_start", "ruler_end"] as const;
+
+export function isRuler(name: string): boolean {
+  return name === RULER[0] || name === RULER[1];
+}
+
+/** Both ends of the ruler, which are moved like points and belong to no round. */
+function rulerPoints(given: unknown): FilmPoint[] {
+  const ends: unknown[] = Array.isArray(given) ? given : [];
+  return RULER.map((name, index) => {
+    const end = ends[index];
+    const [col, row] = Array.isArray(end) ? end : [null, null];
+    return readPoint({ name, col, row, state: "placed" });
+  });
+}
+
+const texts = (value: unknown): string[] =>
+  Array.isArray(value) ? value.filter((one) => typeof one === "string") : [];
+
+function readRay(value: unknown): ProposedRay[] {
+  if (!isRecord(value)) return [];
+  const text = (key: string): string => String(value[key] ?? "");
+  const [name, first, last, stump] = ["name", "first", "last", "stump"].map(text);
+  return [
+    {
+      name: name ?? "",
+      first: first ?? "",
+      last: last ?? "",
+      stump: stump ?? "",
+      bones: texts(value["bones"]),
+    },
+  ];
+}
+
+function readField(value: unknown): ScaleField[] {
+  if (!isRecord(value)) return [];
+  const text = (key: string): string => String(value[key] ?? "");
+  return [{ key: text("key"), label: text("label"), group: text("group"), text: text("text") }];
+}
+
+const list = (value: unknown): unknown[] => (Array.isArray(value) ? value : []);
+
+export function readGiven(text: string): Given {
   const given: unknown = JSON.parse(text);
   if (!isRecord(given) || !Array.isArray(given["points"])) {
     throw new Error("The points of this film are not listed.");
   }
   const rounds = given["rounds"];
+  const scale = list(given["scale"]).flatMap(readField);
+  const ruler = scale.length > 0 ? rulerPoints(given["ruler"]) : [];
   return {
-    points: given["points"].map(readPoint),
+    points: [...given["points"].map(readPoint), ...ruler],
     rounds: typeof rounds === "number" ? rounds : 0,
+    rays: list(given["rays"]).flatMap(readRay),
+    scale,
   };
 }
 

@@ -7,6 +7,7 @@ import { capital, countWords, roundWords, rowWords } from "./words";
 export interface PanelHost {
   choose(name: string): void;
   confirm(name: string): void;
+  dismiss(name: string): void;
   save(): void;
 }
 
@@ -22,7 +23,7 @@ interface Row {
   readonly row: HTMLElement;
   readonly pick: HTMLButtonElement;
   readonly words: HTMLElement;
-  readonly agree: HTMLButtonElement;
+  readonly agree: HTMLElement;
 }
 
 export class Panel {
@@ -36,7 +37,12 @@ export class Panel {
   readonly #message = html("p", { class: "tf-message", role: "status" });
   readonly #save: HTMLButtonElement;
 
-  constructor(host: PanelHost, points: readonly FilmPoint[], live: boolean, saves: boolean) {
+  constructor(
+    host: PanelHost,
+    points: readonly FilmPoint[],
+    live: boolean,
+    more: { readonly before: readonly HTMLElement[]; readonly after: readonly HTMLElement[] },
+  ) {
     const list = html("ol", { class: "tf-list" });
     points.forEach((point, index) => list.append(this.#row(host, point, index + 1)));
     const places = html("section", { class: "tf-places" }, html("h2", {}, "Points"));
@@ -48,7 +54,8 @@ export class Panel {
     save.append(this.#rounds, this.#unsaved, this.#save, this.#message);
     const right = html("div", { class: "tf-results" });
     if (live) right.append(lengths);
-    if (saves) right.append(save);
+    right.append(save, ...more.after);
+    places.append(...more.before);
     this.element = html("div", { class: "tf-panel" }, places, right);
   }
 
@@ -64,7 +71,9 @@ export class Panel {
       row.row.dataset["state"] = point.state;
       row.pick.setAttribute("aria-pressed", `${asked === point.name}`);
       say(row.words, rowWords(point));
-      if (point.state !== "proposed" && row.agree === document.activeElement) row.pick.focus();
+      if (point.state !== "proposed" && row.agree.contains(document.activeElement)) {
+        row.pick.focus();
+      }
       row.agree.hidden = point.state !== "proposed";
     }
   }
@@ -100,10 +109,12 @@ export class Panel {
       html("span", { class: "tf-name" }, `${capital(point.label)} `),
       words,
     );
-    const agree = button(
-      "Confirm",
-      { class: "tf-agree", "aria-label": `Confirm ${point.label}` },
-      () => host.confirm(point.name),
+    const label = point.label;
+    const agree = html(
+      "div",
+      { class: "tf-agree" },
+      button("Confirm", { "aria-label": `Confirm ${label}` }, () => host.confirm(point.name)),
+      button("Dismiss", { "aria-label": `Dismiss ${label}` }, () => host.dismiss(point.name)),
     );
     const row = html("li", {}, pick, agree);
     this.#rows.set(point.name, { row, pick, words, agree });

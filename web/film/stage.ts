@@ -1,14 +1,26 @@
 /** The window on the film: picture, points, lines, and which part is seen. */
 import { html, say, svg } from "./dom";
 import { Drawing, type Answer } from "./drawing";
+import { arrange, type Box } from "./labels";
 import { filmImage, Loupe } from "./loupe";
 import { Marks, nearest } from "./marks";
+import { MillimetreBar } from "./millimetres";
 import type { FilmFacts, FilmPoint, Pair } from "./model";
 import * as viewing from "./view";
 import { pickWords, turnWords, whichFilm, whichView } from "./words";
 
 /** So far from the edge a place counts as in sight, in screen pixels. */
 const EDGE = 24;
+/** So much room above is left to the words that say which film it is. */
+const HEAD = 60;
+
+/** Another film that is shown in the same millimetres. */
+export interface Joined {
+  /** Screen pixels for a millimetre at which both films are wholly seen. */
+  whole(): number;
+  /** The other film follows. */
+  seen(perMm: number, whole: boolean): void;
+}
 
 export class Stage {
   readonly element: HTMLElement;
@@ -28,6 +40,9 @@ export class Stage {
   #whole = true;
   #points: readonly FilmPoint[];
   #answer: Answer | null = null;
+  #joined: Joined | null = null;
+  readonly #millimetres = new MillimetreBar();
+  #badge: HTMLElement | null = null;
 
   constructor(facts: FilmFacts, points: readonly FilmPoint[], failed: () => void) {
     this.#facts = facts;
@@ -64,14 +79,64 @@ export class Stage {
   setPoints(points: readonly FilmPoint[]): void {
     this.#points = points;
     this.marks.draw(points, this.#view);
+    this.#arrange();
   }
 
   setAnswer(answer: Answer | null): void {
     this.#answer = answer;
     this.#drawing.draw(answer, this.#view);
+    this.#arrange();
   }
 
-  setTone(brightness: number, contrast: number, swapped: boolean): void {
+  /** Show this film in the same millimetres as another. */
+  join(joined: Joined): void {
+    this.#joined = joined;
+    this.wholeFilm();
+  }
+
+  /** Screen pixels for a millimetre at which this film is wholly seen. */
+  get wholePerMm(): number {
+    const { width, height } = this.#size;
+    if (width === 0 || height === 0) return Infinity;
+    return viewing.wholeScale(this.#facts, this.#size, this.#view.quarter) / this.#mm;
+  }
+
+  /** Take over the millimetres of the other film. */
+  follow(perMm: number, whole: boolean): void {
+    this.#whole = whole;
+    const view = whole
+      ? viewing.wholeFilm(this.#facts, this.#size, this.#view.quarter)
+      : this.#view;
+    this.#see({ ...view, scale: perMm * this.#mm });
+  }
+
+  /** Screen pixels for a millimetre at which all these places are seen, and their middle. */
+  around(places: readonly Pair[]): { readonly perMm: number; readonly middle: Pair } {
+    const on = places.map((at) => viewing.turned(at, this.#view.quarter));
+    const ends = ([0, 1] as const).map((axis) => on.map((at) => at[axis]));
+    const [across, down] = ends.map((some) => Math.max(...some) - Math.min(...some));
+    const fit = (room: number, need: number | undefined): number =>
+      Math.max(room - 5 * EDGE, EDGE) / Math.max(need ?? 0, 1);
+    const scale = Math.min(fit(this.#size.width, across), fit(this.#size.height - HEAD, down));
+    const middle = ([0, 1] as const).map((axis) => {
+      const some = places.map((at) => at[axis]);
+      return (Math.max(...some) + Math.min(...some)) / 2;
+    });
+    return { perMm: scale / this.#mm, middle: [middle[0] ?? 0, middle[1] ?? 0] };
+  }
+
+  look(centre: Pair, perMm: number): void {
+    this.#whole = false;
+    const view = { ...this.#view, scale: perMm * this.#mm };
+    const [columns, rows] = viewing.filmStep(view, [0, -HEAD / 2]);
+    this.#see({ ...view, centre: [centre[0] + columns, centre[1] + rows] });
+  }
+
+  get #mm(): number {
+    return this.#facts.mmPerPx ?? 1;
+  }
+
+  tone(brightness: number, contrast: number, swapped: boolean): void {
     const inverted = swapped ? "invert(1) " : "";
     const plain = brightness === 100 && contrast === 100 && !swapped;
     // a filter costs time at every repaint, even one that changes nothing
@@ -114,7 +179,10 @@ export class Stage {
 
   wholeFilm(): void {
     this.#whole = true;
-    this.#see(viewing.wholeFilm(this.#facts, this.#size, this.#view.quarter));
+    const view = viewing.wholeFilm(this.#facts, this.#size, this.#view.quarter);
+    const perMm = this.#joined?.whole() ?? Infinity;
+    this.#see(Number.isFinite(perMm) ? { ...view, scale: perMm * this.#mm } : view);
+    if (Number.isFinite(perMm)) this.#joined?.seen(perMm, true);
   }
 
   turn(): void {
@@ -128,6 +196,11 @@ export class Stage {
   zoom(about: Pair, factor: number): void {
     this.#whole = false;
     this.#see(viewing.zoomed(this.#view, this.#facts, this.#size, about, factor));
+    this.#joined?.seen(this.#view.scale / this.#mm, false);
+  }
+
+  zoomBy(factor: number): void {
+    this.zoom(this.middle, factor);
   }
 
   /** Drag the film by so much on screen. */
@@ -153,6 +226,32 @@ export class Stage {
     this.marks.draw(this.#points, this.#view);
     this.#drawing.draw(this.#answer, this.#view);
     this.#aim.setAttribute("transform", `translate(${this.middle[0]} ${this.middle[1]})`);
+    this.#arrange();
+  }
+
+  /** Put all words where they cover nothing. */
+  #arrange(): void {
+    const { width, height } = this.#size;
+    if (width === 0 || height === 0) return;
+    const mm = this.#answer?.scale?.mmPerPx ?? this.#facts.mmPerPx;
+    const where = (at: Pair): Pair => this.onScreen(at);
+    const taken: Box[] = [];
+    const bar = this.#millimetres.draw(mm === null ? null : this.#view.scale / mm, this.#size);
+    if (bar !== null) taken.push(bar);
+    const badge = this.#badge;
+    if (badge !== null) {
+      taken.push({ left: 0, top: 0, right: badge.offsetWidth + 14, bottom: badge.offsetHeight + 14 });
+    }
+    const must = this.#drawing.labels.filter((label) => label.must);
+    const rest = this.#drawing.labels.filter((label) => !label.must);
+    arrange([...must, ...this.marks.labels(this.#points), ...rest], {
+      where,
+      width,
+      height,
+      marks: this.#points.flatMap(({ at }) => (at === null ? [] : [where(at)])),
+      lines: this.#drawing.lines.map(([from, to]) => [where(from), where(to)] as const),
+      taken,
+    });
   }
 
   #fit(): void {
@@ -165,7 +264,7 @@ export class Stage {
   #built(): HTMLElement {
     const { columns, rows } = this.#facts;
     const paper = svg("svg", { class: "tf-paper", focusable: "false" });
-    paper.append(this.#film, this.#aim, this.#loupe.group);
+    paper.append(this.#film, this.#millimetres.group, this.#aim, this.#loupe.group);
     const badge = html(
       "p",
       { class: "tf-badge" },
@@ -174,6 +273,7 @@ export class Stage {
       this.#turn,
       this.#swap,
     );
+    this.#badge = badge;
     const said = `Film, ${whichFilm(this.#facts)}, ${whichView(this.#facts)}, ${columns} by ${rows}`;
     const keys = "Arrow keys move the film, plus and minus zoom, zero shows all of it.";
     return html(

@@ -7,7 +7,6 @@ export interface ToolbarHost {
   wholeFilm(): void;
   turn(): void;
   tone(brightness: number, contrast: number, swapped: boolean): void;
-  takeBack(): void;
 }
 
 export const ZOOM_STEP = 1.25;
@@ -40,6 +39,7 @@ function tone(title: string, less: string, more: string, changed: () => void): T
 
 export class Toolbar {
   readonly element: HTMLElement;
+  readonly tones: HTMLElement;
   readonly #host: ToolbarHost;
   readonly #bright = tone("Brightness", "darker", "brighter", () => this.#changed());
   readonly #contrast = tone("Contrast", "flatter", "stronger", () => this.#changed());
@@ -49,9 +49,9 @@ export class Toolbar {
   });
   readonly #back: HTMLButtonElement;
 
-  constructor(host: ToolbarHost) {
+  constructor(host: ToolbarHost, takeBack: () => void) {
     this.#host = host;
-    this.#back = button("Take back", { "aria-disabled": "true" }, () => host.takeBack());
+    this.#back = button("Take back", { "aria-disabled": "true" }, takeBack);
     this.element = html(
       "div",
       { class: "tf-tools", role: "group", "aria-label": "Controls of the film" },
@@ -68,8 +68,9 @@ export class Toolbar {
         button("Greys as filmed", {}, () => this.#reset()),
         this.#back,
       ),
-      html("div", { class: "tf-tones" }, this.#bright.element, this.#contrast.element),
     );
+    this.tones = html("div", { class: "tf-tones", role: "group", "aria-label": "Greys" });
+    this.tones.append(this.#bright.element, this.#contrast.element);
   }
 
   allowTakeBack(allowed: boolean): void {

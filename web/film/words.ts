@@ -1,5 +1,5 @@
 /** Everything the film page says. */
-import type { FilmFacts, FilmPoint } from "./model";
+import { isRuler, type FilmFacts, type FilmPoint } from "./model";
 import type { Quarter } from "./view";
 
 const NO_BREAK = "\u00a0";
@@ -14,6 +14,11 @@ export const SAYS = {
   refused: "The round was not saved.",
   stale: "These lengths belong to the points before the last move.",
   working: "Working out the lengths.",
+  proposing: "Looking for the joint lines.",
+  noProposal: "Nothing was proposed.",
+  recording: "Recording.",
+  recorded: "Recorded.",
+  notRecorded: "Not recorded.",
 } as const;
 
 export function capital(text: string): string {
@@ -40,20 +45,27 @@ export function placeWords(point: FilmPoint): string {
     : `column ${point.at[0].toFixed(1)}, row ${point.at[1].toFixed(1)}`;
 }
 
+/** The state of a point; a proposal says that it is one, and how far it is trusted. */
+export function stateWords({ state, trust, sure }: FilmPoint): string {
+  if (state !== "proposed") return state;
+  const how = trust === "" ? "" : `, ${sure ? "called sure" : "not sure"} (${trust})`;
+  return `proposed, not confirmed${how}`;
+}
+
 /** Name, place and state of a point in one sentence. */
 export function pointWords(point: FilmPoint): string {
-  const parts = [capital(point.label), placeWords(point), point.state];
+  const parts = [capital(point.label), placeWords(point), stateWords(point)];
   return parts.filter((part) => part !== "").join(", ");
 }
 
 export function rowWords(point: FilmPoint): string {
   return point.at === null
     ? "missing: press, then tap the film"
-    : `${point.state}, ${placeWords(point).replace(/(column|row) /g, `$1${NO_BREAK}`)}`;
+    : `${stateWords(point)}, ${placeWords(point).replace(/(column|row) /g, `$1${NO_BREAK}`)}`;
 }
 
 export function countWords(points: readonly FilmPoint[]): string {
-  const count = (state: string): number => points.filter((p) => p.state === state).length;
+  const count = (state: string): number => points.filter((p) => p.state === state && !isRuler(p.name)).length;
   return `${count("placed")} placed, ${count("proposed")} proposed, ${count("missing")} missing`;
 }
 
@@ -83,4 +95,18 @@ export function draftWords(kept: string, older: boolean): string {
   const when = new Date(kept).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
   const since = older ? " Another round has been saved since then." : "";
   return `Points that were never saved are kept on this computer, from ${when}.${since}`;
+}
+
+export function proposedWords(ray: string, count: number, sure: number): string {
+  if (count === 0) return `Every point of the ${ray} is placed already; nothing is proposed.`;
+  const points = count === 1 ? "1 point of" : `${count} points of`;
+  return (
+    `${points} the ${ray} proposed, ${sure} called sure. ` +
+    "None counts until you have looked at it and confirmed it."
+  );
+}
+
+export function endsWords(first: string, last: string, stump: string): string {
+  const end = stump === "" ? last : `${last} or the ${stump}`;
+  return `Place the ${first} and the ${end} first.`;
 }

@@ -35,6 +35,8 @@ HALF_WIDTHS_MM = {
 }
 """Half widths of bones that are tried on the way; wider ones would take two toes for one."""
 SUREST_PROB = 0.99
+SURE_PROB = 0.8
+"""From this confidence on a proposal is called sure [-]; checked on phantoms."""
 LEAST_LIKENESS = 0.25
 """Likeness to a bone below which the line runs over none [share of the contrast]: 0.45 and more
 along bones of phantoms, under 0.1 over air, soft parts and across bones."""

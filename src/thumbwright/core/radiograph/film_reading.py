@@ -39,8 +39,15 @@ class FilmReading:
         return isinstance(self.placed, PlacedPoints)
 
 
-def read_out(film: Film, note: FilmNote) -> FilmReading:
+def read_out(film: Film, note: FilmNote, ball: MarkerFound | Unknown | None = None) -> FilmReading:
     """Calibrate one film and gather its confirmed points.
+
+    Parameters
+    ----------
+    film, note
+        The film, and what is said of it.
+    ball
+        What the search for the ball gave, where it was done before; searched for if not given.
 
     Raises
     ------
@@ -48,7 +55,7 @@ def read_out(film: Film, note: FilmNote) -> FilmReading:
         If side, body part or view of the header contradict the list of films.
     """
     remarks = list(check_against_note(film, note)) + list(film.header.remarks)
-    scale = calibrate(film, note, _ball(film, note))
+    scale = calibrate(film, note, look_for_ball(film, note) if ball is None else ball)
     if not isinstance(scale, Unknown):
         remarks += scale.remarks
     placed = _placed(note, scale)
@@ -79,7 +86,7 @@ def _placed(note: FilmNote, scale: Scale | Unknown) -> PlacedPoints | Unknown:
     return gather(note, scale)
 
 
-def _ball(film: Film, note: FilmNote) -> MarkerFound | Unknown:
+def look_for_ball(film: Film, note: FilmNote) -> MarkerFound | Unknown:
     """Look for the ball on a grid of square pixels; its diameters count columns."""
     if note.ball is None:
         return Unknown(reason="no ball was laid beside the digit")

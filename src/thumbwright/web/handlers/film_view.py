@@ -7,10 +7,12 @@ from fastapi import APIRouter, Body, Request, Response
 from starlette.responses import JSONResponse
 
 from thumbwright.core.foundations.errors import PlanError
-from thumbwright.core.radiograph.landmarks import FilmNote, Landmark, Point
-from thumbwright.interchange.films_list import EDGE_PX, points_of
-from thumbwright.storage.records import Edit, Part, Table, Value
+from thumbwright.storage.records import ConflictError, Edit, Part
 from thumbwright.web.access import demand_name
+from thumbwright.web.film_points import film_points, round_placements, rounds_of
+from thumbwright.web.film_proposals import rays_to_propose
+from thumbwright.web.film_scale import SCALE_FIELDS, fields_of
+from thumbwright.web.film_sent import PointsError, sent_points, sent_version
 from thumbwright.web.live import LiveFilms, note_of
 from thumbwright.web.rendering import case_page, desk_of
 from thumbwright.web.stored_documents import notes_of
@@ -20,10 +22,6 @@ Sent = Annotated[dict[str, Any], Body()]
 MOST_ROUNDS = 50
 
 
-class PointsError(PlanError):
-    """Points came in a way they cannot be taken."""
-
-
 @router.get("/cases/{key}/films/{file}")
 def film(request: Request, key: str, file: str) -> Response:
     """Show one film with its points."""
@@ -31,16 +29,32 @@ def film(request: Request, key: str, file: str) -> Response:
     case = desk.cases.case(key)
     note = note_of(notes_of(case), file)
     rows, columns = _live(request).reading(case, note).film.shown.shape
-    shown = {"note": note, "rows": rows, "columns": columns, "points": _points(note)}
-    return case_page(request, desk, case, "film.html", rounds=len(note.placements), **shown)
+    ruler = note.ruler
+    ends = [list(ruler.start), list(ruler.end)] if ruler else None
+    said = fields_of(note)
+    given = {
+        "rounds": rounds_of(note),
+        "points": film_points(note),
+        "rays": rays_to_propose(note.region),
+        "ruler": ends,
+        "scale": [
+            {"key": one.key, "label": one.label, "group": one.group, "text": said[one.key]}
+            for one in SCALE_FIELDS
+        ],
+    }
+    shown = {"note": note, "rows": rows, "columns": columns, "given": given}
+    return case_page(request, desk, case, "film.html", **shown)
 
 
 @router.post("/cases/{key}/films/{file}/live")
 def live(request: Request, key: str, file: str, sent: Sent) -> Response:
     """Return lengths and lines for points that are being moved."""
     case = desk_of(request).cases.case(key)
+    fields = sent.get("scale")
     try:
-        return JSONResponse(_live(request).answer(case, file, _read(sent)))
+        points = sent_points(sent)
+        said = fields if isinstance(fields, dict) else None
+        return JSONResponse(_live(request).answer(case, file, points, said))
     except PlanError as fault:
         return JSONResponse({"message": str(fault)}, 400)
 
@@ -53,25 +67,28 @@ def save(request: Request, key: str, file: str, sent: Sent) -> Response:
         who = demand_name(request)
         case = desk.cases.case(key)
         notes = notes_of(case)
-        at = notes.films.index(note_of(notes, file))
-        points = _read(sent, only_placed=True)
-        based_on = _version(sent.get("based_on"))
-        if not points or len(notes.films[at].placements) >= MOST_ROUNDS:
+        note = note_of(notes, file)
+        points = sent_points(sent).placed
+        based_on = sent_version(sent.get("based_on"))
+        if not points or len(note.placements) >= MOST_ROUNDS:
             msg = (
                 f"{len(points)} placed points were sent; allowed are one or more, in up to "
                 f"{MOST_ROUNDS} rounds; place or confirm some, then save"
             )
             raise PointsError(msg)
+        confirmed = sent.get("confirmed")
+        names = [str(name) for name in confirmed] if isinstance(confirmed, list) else []
         listed = json.loads(json.dumps(case.parts[Part.FILMS]["films"]))
-        places: Table = {name.value: [*point] for name, point in points.items()}
-        round_: Table = {"observer": who[:40], "points": places}
-        listed[at].setdefault("placements", []).append(round_)
+        at = notes.films.index(note)
+        listed[at].setdefault("placements", []).extend(round_placements(points, names, who[:40]))
         edit = Edit(path=("films",), value=listed)
         why = f"a round of points on {file}"
         stored = desk.cases.record(key, Part.FILMS, [edit], who, why, based_on=based_on)
+    except ConflictError as clash:
+        return JSONResponse({"message": str(clash)}, 409)
     except (PlanError, ValueError) as fault:
-        return JSONResponse({"message": str(fault)}, 409 if "somebody else" in str(fault) else 400)
-    rounds = len(listed[at]["placements"])
+        return JSONResponse({"message": str(fault)}, 400)
+    rounds = rounds_of(note_of(notes_of(stored), file))
     message = f"Round {rounds} is saved: {len(points)} points."
     return JSONResponse({"message": message, "rounds": rounds, "based_on": str(stored.version)})
 
@@ -79,57 +96,3 @@ def save(request: Request, key: str, file: str, sent: Sent) -> Response:
 def _live(request: Request) -> LiveFilms:
     films: LiveFilms = request.app.state.live
     return films
-
-
-def _points(note: FilmNote) -> list[Value]:
-    allowed = points_of(note.region)
-    last: dict[Landmark, Point] = {}
-    state: dict[Landmark, str] = {}
-    for placement in note.placements:
-        for name, at in placement.points.items():
-            if placement.confirmed or state.get(name) != "placed":
-                last[name], state[name] = at, "placed" if placement.confirmed else "proposed"
-    return [
-        {
-            "name": name.value,
-            "label": name.words,
-            "col": last[name][0] if name in last else None,
-            "row": last[name][1] if name in last else None,
-            "state": state.get(name, "missing"),
-        }
-        for name in Landmark
-        if name in allowed
-    ]
-
-
-def _read(sent: dict[str, Any], *, only_placed: bool = False) -> dict[Landmark, list[float]]:
-    found: dict[Landmark, list[float]] = {}
-    given = sent.get("points")
-    for one in given if isinstance(given, list) else []:
-        try:
-            name, at = Landmark(one["name"]), [float(one["col"]), float(one["row"])]
-        except (KeyError, TypeError, ValueError, OverflowError) as fault:
-            raise _not_read(one) from fault
-        if not all(EDGE_PX <= place <= 100_000 for place in at):
-            raise _not_read(one)
-        if one.get("state") == "placed" or not only_placed:
-            found[name] = at
-    return found
-
-
-def _version(given: object) -> int:
-    text = str(given)
-    if not text.isascii() or not text.isdigit() or len(text) > 9:
-        msg = (
-            f"{ascii(given)[:40]} was sent as the version of the case; allowed is a whole number; "
-            "open the page anew"
-        )
-        raise PointsError(msg)
-    return int(text)
-
-
-def _not_read(one: object) -> PointsError:
-    return PointsError(
-        f"a point was sent as {ascii(one)[:120]}; allowed are a known name with its column and row "
-        "on the film; open the page anew"
-    )
