@@ -302,3 +302,63 @@ def test_a_pair_of_which_one_number_is_none_is_one_fault() -> None:
 def test_the_reader_of_documents_gives_the_model_itself() -> None:
     document = parse_document(SHORT, CASE, name="case.toml")
     assert document.model_dump()["case_id"] == "7"
+
+
+VISITS = """
+[[growth_checks]]
+measured_on = 2027-11-02
+side = "right"
+thumb_mm = 61.5
+
+[[growth_checks]]
+measured_on = 2028-11-02
+side = "right"
+plates = "open"
+"""
+
+
+def test_later_visits_are_read_in_their_order_and_written_back() -> None:
+    case = read_case(SHORT + VISITS, "case.toml")
+    assert [check.measured_on for check in case.growth_checks] == [
+        date(2027, 11, 2),
+        date(2028, 11, 2),
+    ]
+    assert read_case(write_case(case), "again") == case
+
+
+def test_a_fault_in_a_visit_is_named_by_its_path() -> None:
+    wrong = VISITS.replace('side = "right"\nthumb', 'side = "righ"\nthumb')
+    faults = faults_of(SHORT + wrong.replace("61.5", "615").replace("open", "ajar"))
+    assert set(faults) == {
+        "growth_checks[0].side",
+        "growth_checks[0].thumb_mm",
+        "growth_checks[1].plates",
+    }
+    assert faults["growth_checks[0].thumb_mm"].allowed.startswith(
+        "a number above 0 and at most 160"
+    )
+
+
+def test_a_visit_that_contradicts_the_case_is_told_beside_a_fault_of_another() -> None:
+    wrong = VISITS.replace("measured_on = 2027-11-02\n", "").replace(
+        'side = "right"\nplates', 'side = "left"\nplates'
+    )
+    assert set(faults_of(SHORT + wrong)) == {
+        "growth_checks[0].measured_on",
+        "growth_checks[1].side and injury.side",
+    }
+
+
+def test_a_visit_that_is_no_table_hides_no_number_of_the_others() -> None:
+    document = json.loads(write_case(read_case(SHORT + VISITS, "case.toml")))
+    document["growth_checks"][0] = 5
+    document["growth_checks"][1]["side"] = "left"
+    assert set(faults_of(json.dumps(document))) == {"growth_checks[0]"}
+
+
+def test_girths_and_ways_have_paths_of_their_own() -> None:
+    wrong = '[girths.left_foot.great]\nnail_mm = 0\n[vessel_ways]\ntoe_vein_mm = "far"\n'
+    assert set(faults_of(SHORT + wrong)) == {
+        "girths.left_foot.great.nail_mm",
+        "vessel_ways.toe_vein_mm",
+    }

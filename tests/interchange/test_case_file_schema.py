@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from thumbwright.core.case.growth_checks import PlatesSeen
 from thumbwright.core.foundations.errors import CaseFileError
 from thumbwright.interchange.case_file import read_case
 
@@ -74,14 +75,23 @@ def test_what_the_published_schema_refuses_the_reader_refuses(before: str, after
 
 def test_the_short_example_of_the_guide_is_a_case() -> None:
     text = (DOCS / "case-file.md").read_text("utf-8")
-    (example,) = re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL)
+    example, *_ = re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL)
     assert read_case(example, "example").patient.pseudonym == "Joiner 41"
+
+
+def test_the_further_examples_of_the_guide_go_on_with_the_short_one() -> None:
+    text = (DOCS / "case-file.md").read_text("utf-8")
+    case = read_case("\n".join(re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL)), "all")
+    assert case.girths.left_foot.great.nail_mm == 78
+    assert case.vessel_ways.stump_to_artery_mm == 45
+    (check,) = case.growth_checks
+    assert (check.thumb_mm, check.plates) == (61.5, PlatesSeen.OPEN)
 
 
 def test_the_messages_in_the_guide_are_those_of_the_reader() -> None:
     text = (DOCS / "case-file.md").read_text("utf-8")
     (message,) = re.findall(r"```text\n(.*?)\n```", text, flags=re.DOTALL)
-    (example,) = re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL)
+    example, *_ = re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL)
     document = example.replace("range_to_deg = 50", "range_to_deg = 300")
     with pytest.raises(CaseFileError) as refused:
         read_case(document.replace('"current"', '"never"'), "joiner.toml")

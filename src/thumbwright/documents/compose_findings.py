@@ -49,12 +49,18 @@ _WORDS = {
     "fifth": "fifth toe",
     "fourth": "fourth toe",
     "great": "great toe",
+    "guardian_goals": "goals of the guardian, in the guardian's order",
+    "guardian_points": "guardian's points for",
     "imaging": "imaging of the vessels",
     "lost_part": "lost part",
     "other_thumb": "state",
+    "patient_points": "patient's points for",
     "second": "second toe",
     "snuffbox_doppler": "Doppler in the snuff box",
+    "spare_donor_site": "sparing the donor site",
     "state": "state",
+    "surgeon_goals": "goals of the surgeon, in the surgeon's order",
+    "surgeon_points": "surgeon's points for",
     "third": "third toe",
     "two_point_mm": "two-point discrimination",
     "warm_hours": "uncooled for",
@@ -63,6 +69,7 @@ _WORDS = {
 _JOINTS = {"cmc": "CMC joint", "mcp": "MCP joint", "ip": "IP joint"}
 _PLAIN_GROUPS = frozenset({"tendons", "toes"})
 """Records whose own name adds nothing to the names of what is in them."""
+_POINTS = ("wishes.patient_points", "wishes.guardian_points", "wishes.surgeon_points")
 _PERSONAL = frozenset({"pseudonym", "birth_date"})
 """The one stands in the head of every page; of the other the age does, which tells less."""
 
@@ -111,7 +118,8 @@ def _entries(case: Case) -> Iterator[_Entry]:
 
 def _pointless(case: Case) -> frozenset[str]:
     """Return the places where an answer would tell nothing, given what else is known."""
-    places = set()
+    # Points are given by those who want to say more than an order; nobody misses them.
+    places = {f"{voice}.{goal.value}" for voice in _POINTS for goal in Goal}
     if case.injury.mechanism is not Mechanism.ELECTRICAL:
         places.add("injury.high_voltage")
     if case.injury.lost_part.state in {PartState.RUINED, PartState.LOST, PartState.NONE}:

@@ -41,6 +41,8 @@ _STAND_INS: dict[tuple[str, ...], Value] = {
     ("injury", "earlier_operations"): ["?"],
 }
 _EXCEPTIONS = {("injury", "several_levels"), ("injury", "earlier_operations")}
+_VISITS = "growth_checks"
+STAND_INS_OF_A_VISIT: dict[str, Value] = {"measured_on": "2000-01-01", "side": "left"}
 
 
 def read_case(data: bytes | str, name: str) -> Case:
@@ -85,7 +87,7 @@ def _case_of(document: Document) -> Case:
 
 def _contradictions_of_the_sound_part(checked: Checked[Document]) -> tuple[Fault, ...]:
     """Look for contradictions among what has no fault, so that one round of mending is enough."""
-    places = [place for place, _ in checked.faults]
+    places = [_whole_list(place) for place, _ in checked.faults]
     if not checked.table or () in places or _is_of_another_kind(places, checked.table):
         return ()
     table = _without(checked.table, places)
@@ -93,6 +95,11 @@ def _contradictions_of_the_sound_part(checked: Checked[Document]) -> tuple[Fault
         is_exception = stand_in in _EXCEPTIONS and any(place[0] == "injury" for place in places)
         if is_exception or any(_touch(place, stand_in) for place in places):
             _put(table, stand_in, value)
+    for place in places:
+        visit, last = _at(table, place[:-1]), str(place[-1])
+        is_of_a_visit = place[0] == _VISITS and last in STAND_INS_OF_A_VISIT
+        if is_of_a_visit and isinstance(visit, dict):
+            visit[last] = STAND_INS_OF_A_VISIT[last]
     document, _ = fitted(table, CASE.model)
     if document is None:
         return ()
@@ -102,6 +109,14 @@ def _contradictions_of_the_sound_part(checked: Checked[Document]) -> tuple[Fault
         for clash in contradictions(_case_of(document))
         if not _mentions_any(clash.path.split(" and "), faulty)
     )
+
+
+def _whole_list(place: Place) -> Place:
+    """Return the whole list in place of a visit that is no table.
+
+    Without that one the later visits would be counted, and named, wrongly.
+    """
+    return place[:1] if place[:1] == (_VISITS,) and len(place) == 2 else place
 
 
 def _is_of_another_kind(places: list[Place], table: Table) -> bool:
@@ -114,14 +129,19 @@ def _without(table: Table, places: Iterable[Place]) -> Table:
     for *way, last in sorted(places, key=lambda place: [str(step).zfill(9) for step in place])[
         ::-1
     ]:
-        inside: Value = copy
-        for step in way:
-            inside = _entry(inside, step)
+        inside = _at(copy, way)
         if isinstance(inside, dict):
             inside.pop(str(last), None)
         elif isinstance(inside, list) and isinstance(last, int):
             del inside[last : last + 1]
     return copy
+
+
+def _at(table: Table, way: Iterable[str | int]) -> Value:
+    inside: Value = table
+    for step in way:
+        inside = _entry(inside, step)
+    return inside
 
 
 def _entry(inside: Value, step: str | int) -> Value:

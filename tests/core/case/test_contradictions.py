@@ -14,10 +14,12 @@ from thumbwright.core.case.contradictions import contradictions
 from thumbwright.core.case.examined import NOT_EXAMINED, Finding, Pulse, Quality, Side
 from thumbwright.core.case.feet import ToeArtery
 from thumbwright.core.case.goals import Goal, Refusal
+from thumbwright.core.case.growth_checks import GrowthCheck
 from thumbwright.core.case.hand import (
     AllenTest,
     Nail,
     Neuroma,
+    OtherThumb,
     Tendon,
     VesselImaging,
     WebContracture,
@@ -143,6 +145,35 @@ CLASHES = [
         "microsurgery_has_a_microscope",
         {"facility.microsurgery": YES, "facility.microscope": NO},
         {"facility.microsurgery": NO},
+    ),
+    Clash(
+        "each_goal_of_others_stands_once",
+        {"wishes.guardian_goals": (Goal.LOOKS, Goal.FEELING, Goal.LOOKS)},
+        {"wishes.guardian_goals": (Goal.LOOKS, Goal.FEELING)},
+    ),
+    Clash(
+        "some_swing_matters",
+        {"wishes.patient_points.length": 0.0},
+        {"wishes.patient_points.looks": 100.0},
+    ),
+    Clash(
+        "the_first_goal_has_the_most_points",
+        {
+            "wishes.surgeon_goals": (Goal.LENGTH, Goal.LOOKS),
+            "wishes.surgeon_points.length": 40.0,
+            "wishes.surgeon_points.looks": 100.0,
+        },
+        {"wishes.surgeon_goals": (Goal.LOOKS, Goal.LENGTH)},
+    ),
+    Clash(
+        "growth_is_weighed_by_the_growing",
+        {"wishes.guardian_goals": (Goal.GROWTH,)},
+        {"patient.birth_date": CHILD_BORN},
+    ),
+    Clash(
+        "growth_is_weighed_by_the_growing",
+        {"wishes.patient_points.growth": 100.0},
+        {"patient.birth_date": CHILD_BORN},
     ),
     Clash(
         "loss_comes_before_examination",
@@ -369,6 +400,21 @@ CLASHES = [
             "feet.right.dominant_artery": ToeArtery.ABSENT,
         },
         {"feet.right.first_web_doppler": Pulse.NOT_EXAMINED},
+    ),
+    Clash(
+        "checks_stand_beside_the_case",
+        {
+            "growth_checks": (
+                GrowthCheck(
+                    measured_on=EXAMINED_ON + timedelta(days=300),
+                    side=Side.RIGHT,
+                    thumb_mm=80.0,
+                    other_thumb_mm=82.0,
+                ),
+            ),
+            "other_thumb": OtherThumb.LOST,
+        },
+        {"other_thumb": OtherThumb.SOUND},
     ),
 ]
 EACH = pytest.mark.parametrize("clash", CLASHES, ids=lambda clash: clash.rule)

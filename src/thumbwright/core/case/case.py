@@ -7,7 +7,9 @@ from typing import Annotated
 from annotated_types import Len
 
 from thumbwright.core.case.feet import Feet
+from thumbwright.core.case.girths import Girths, VesselWays
 from thumbwright.core.case.goals import Facility, Wishes
+from thumbwright.core.case.growth_checks import GrowthCheck
 from thumbwright.core.case.hand import Fingers, Kept, OtherThumb, RecipientVessels
 from thumbwright.core.case.injury import Injury
 from thumbwright.core.case.patient import Patient
@@ -30,3 +32,9 @@ class Case:
     feet: Feet = field(default_factory=Feet)
     facility: Facility = field(default_factory=Facility)
     wishes: Wishes = field(default_factory=Wishes)
+    girths: Girths = field(default_factory=Girths)
+    vessel_ways: VesselWays = field(default_factory=VesselWays)
+    growth_checks: tuple[GrowthCheck, ...] = field(
+        default=(),
+        metadata={"description": "Later visits at which growth was looked at, earliest first."},
+    )

@@ -4,11 +4,23 @@ Each rule is a small function named as the sentence that must hold. A rule fires
 found and never on what was not examined, and it names the places that clash.
 """
 
-from thumbwright.core.case import rules_of_the_hand, rules_of_the_loss, rules_of_the_person
+from thumbwright.core.case import (
+    rules_of_the_hand,
+    rules_of_the_loss,
+    rules_of_the_person,
+    rules_of_the_wishes,
+)
 from thumbwright.core.case.case import Case
+from thumbwright.core.case.rules_of_the_checks import checks_stand_beside_the_case
 from thumbwright.core.foundations.errors import Fault
 
-RULES = (*rules_of_the_person.RULES, *rules_of_the_loss.RULES, *rules_of_the_hand.RULES)
+RULES = (
+    *rules_of_the_person.RULES,
+    *rules_of_the_loss.RULES,
+    *rules_of_the_hand.RULES,
+    checks_stand_beside_the_case,
+    *rules_of_the_wishes.RULES,
+)
 
 
 def contradictions(case: Case) -> tuple[Fault, ...]:

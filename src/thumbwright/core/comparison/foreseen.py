@@ -7,8 +7,8 @@ import numpy as np
 
 from thumbwright.core.comparison.criteria_data import Criteria
 from thumbwright.core.comparison.criterion import CriterionKey, ValueFunction
-from thumbwright.core.comparison.performance import Drawn
-from thumbwright.core.comparison.performance_table import Cell, Performance, Performances
+from thumbwright.core.comparison.performance import Drawn, Performance
+from thumbwright.core.comparison.performance_table import Cell, Performances
 from thumbwright.core.foundations.sources import Basis, Provenance
 from thumbwright.core.growth.forecast import Band
 from thumbwright.core.outlook.foresee import Outlook
@@ -52,9 +52,7 @@ def foreseen_amounts(
     found: dict[Cell, Performance] = {}
     for outlook in growth:
         if isinstance(outlook.forecast, ThumbForecast) and not outlook.is_worn:
-            found[outlook.key, CriterionKey.LENGTH] = _length(
-                outlook.forecast.grown, draws, rng
-            )
+            found[outlook.key, CriterionKey.LENGTH] = _length(outlook.forecast.grown, draws, rng)
     for reach in reaches:
         found |= {(reach.key, key): one for key, one in _motions(reach, draws, rng)}
     for ahead in outlooks:

@@ -61,10 +61,12 @@ class Swing:
     """100 for the swing that matters most, the others beside it. [points]"""
     doubt: float
     """Give or take, the same for each. [points]"""
+    behind: tuple[CriterionKey, ...] = ()
+    """Prices that nobody named, the weightiest first; together they weigh little."""
 
     def __post_init__(self) -> None:
         """Refuse points that are none."""
-        _demand_each_once(tuple(self.points))
+        _demand_each_once(tuple(self.points), self.behind)
         given = tuple(self.points.values())
         is_whole = all(isfinite(one) and one >= 0 for one in (*given, self.doubt))
         if not is_whole or max(given) <= 0:
@@ -80,6 +82,12 @@ class Swing:
             f"The {self.voice.value} gave points to each swing from worst to best, give or take "
             f"{self.doubt:g}."
         )
+
+    @property
+    def weights(self) -> tuple[float, ...]:
+        """Return the points over their sum, in the order of the points [-]."""
+        whole = sum(self.points.values())
+        return tuple(points / whole for points in self.points.values())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,8 +205,7 @@ def stated_shares(preference: Preference, keys: tuple[CriterionKey, ...]) -> NDA
             weights = rank_order_centroid(len(preference.order))
             found = _centre(preference.order, weights, preference.behind)
         case Swing():
-            whole = sum(preference.points.values())
-            found = {key: points / whole for key, points in preference.points.items()}
+            found = _centre(tuple(preference.points), preference.weights, preference.behind)
         case Unsaid():
             size = len(preference.counted)
             alike = (1 / size,) * size
@@ -229,7 +236,8 @@ def behind_share(weights: tuple[float, ...]) -> float:
     Parameters
     ----------
     weights
-        The middle of the weights of what was named, together 1. [-]
+        The middle of the weights of what was named, together 1; what weighs nothing does not
+        count. [-]
 
     Returns
     -------
@@ -241,7 +249,7 @@ def behind_share(weights: tuple[float, ...]) -> float:
     >>> behind_share((1.0,)), round(behind_share((0.5, 0.25, 0.2, 0.05)), 4)
     (0.1, 0.0476)
     """
-    least = min(weights)
+    least = min(weight for weight in weights if weight > 0)
     return min(MOST_BEHIND_SHARE.value, least / (1 + least))
 
 

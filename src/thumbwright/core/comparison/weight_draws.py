@@ -57,7 +57,10 @@ def drawn_shares(
             named = (preference.order, preference.behind)
             return _placed(*_with_behind(ahead, *named, rest, rng), keys)
         case Swing():
-            return _placed(_points(preference, count, rng), tuple(preference.points), keys)
+            ahead = _points(preference, count, rng)
+            rest = behind_share(preference.weights)
+            named = (tuple(preference.points), preference.behind)
+            return _placed(*_with_behind(ahead, *named, rest, rng), keys)
         case Unsaid():
             ahead = _even(len(preference.counted), count, rng)
             rest = behind_share((1 / len(preference.counted),))
