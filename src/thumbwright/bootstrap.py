@@ -12,10 +12,18 @@ from pathlib import Path
 
 from thumbwright import __version__
 from thumbwright.core.case.case import Case
+from thumbwright.core.comparison.criteria_data import read_criteria
+from thumbwright.core.evidence.risk_factor import read_risk_factors
+from thumbwright.core.evidence.study_table import read_studies
 from thumbwright.core.foundations.errors import Fault, FilmsFileError, PlanError
 from thumbwright.core.foundations.sources import read_bibliography
+from thumbwright.core.growth.stature import read_stature
+from thumbwright.core.outlook.consequences import read_consequences
 from thumbwright.core.radiograph.image import Film
 from thumbwright.core.radiograph.landmarks import FilmNotes
+from thumbwright.core.scheduling.day_plan import DayPlan, read_day_plans
+from thumbwright.core.scheduling.treatment import Treatment
+from thumbwright.core.scheduling.treatment_reading import read_treatments
 from thumbwright.core.techniques.catalogue import read_catalogue
 from thumbwright.documents.compose import compose
 from thumbwright.documents.plan_content import InputHash, PlanPaper, Version
@@ -69,7 +77,36 @@ def knowledge() -> Knowledge:
         (core / "foundations" / "bibliography.toml").read_text("utf-8")
     )
     catalogue = (core / "techniques" / "catalogue.toml").read_text("utf-8")
-    return Knowledge(techniques=read_catalogue(catalogue, bibliography), bibliography=bibliography)
+    stature = (core / "growth" / "cdc_stature_for_age.csv").read_text("utf-8")
+    techniques = read_catalogue(catalogue, bibliography)
+    studies = (core / "evidence" / "studies.csv").read_text("utf-8")
+    risk_factors = (core / "evidence" / "risk_factors.csv").read_text("utf-8")
+    return Knowledge(
+        techniques=techniques,
+        bibliography=bibliography,
+        studies=read_studies(studies, {one.key for one in techniques}, bibliography),
+        risk_factors=read_risk_factors(risk_factors, bibliography),
+        stature=read_stature(stature),
+        consequences=read_consequences(
+            (core / "outlook" / "consequences.toml").read_text("utf-8"), bibliography
+        ),
+        criteria=read_criteria((core / "comparison" / "criteria.toml").read_text("utf-8")),
+    )
+
+
+@cache
+def treatments() -> Mapping[str, Treatment]:
+    """Return the course of treatment of each technique that is packaged with the program."""
+    known = knowledge()
+    text = files("thumbwright") / "core" / "scheduling" / "treatments.toml"
+    return read_treatments(text.read_text("utf-8"), known.techniques, known.bibliography)
+
+
+@cache
+def day_plans() -> Mapping[str, DayPlan]:
+    """Return the plans of a day in theatre that are packaged with the program."""
+    text = files("thumbwright") / "core" / "scheduling" / "day_plans.toml"
+    return read_day_plans(text.read_text("utf-8"), knowledge().bibliography)
 
 
 def versions() -> tuple[Version, ...]:
@@ -78,6 +115,11 @@ def versions() -> tuple[Version, ...]:
     tables = {
         "techniques": core / "techniques" / "catalogue.toml",
         "bibliography": core / "foundations" / "bibliography.toml",
+        "stature": core / "growth" / "cdc_stature_for_age.csv",
+        "consequences": core / "outlook" / "consequences.toml",
+        "criteria": core / "comparison" / "criteria.toml",
+        "studies": core / "evidence" / "studies.csv",
+        "risk factors": core / "evidence" / "risk_factors.csv",
     }
     return (
         Version(name="thumbwright", version=__version__),
@@ -91,7 +133,7 @@ def versions() -> tuple[Version, ...]:
 def read_list(folder: Path) -> FilmNotes:
     """Read the list of films in a folder, without the films."""
     place = list_of_films(folder)
-    return read_film_notes(_bytes(place, "the list of films"), place.name)
+    return read_film_notes(bytes_of(place, "the list of films"), place.name)
 
 
 def take_in(case_file: Path, folder: Path, tell: Progress) -> Intake:
@@ -102,10 +144,10 @@ def take_in(case_file: Path, folder: Path, tell: Progress) -> Intake:
     CaseFileError, FilmsFileError
         With all faults at once.
     """
-    data = _bytes(case_file, "a case file")
+    data = bytes_of(case_file, "a case file")
     case = read_case(data, case_file.name)
     list_file = list_of_films(folder)
-    list_data = _bytes(list_file, "the list of films")
+    list_data = bytes_of(list_file, "the list of films")
     notes = read_film_notes(list_data, list_file.name)
 
     def told(done: int, total: int, name: str) -> None:
@@ -166,21 +208,28 @@ def issue(case_file: Path, folder: Path, out: Path, day: dt.date, tell: Progress
     plan = plan_case(intake.case, intake.films, intake.notes, known, day, tell)
     tell("writing the papers")
     paper, drawings = compose(plan, known, intake.inputs, versions())
-    stem = _safe(intake.case.case_id)
+    stem = safe_name(intake.case.case_id)
     pdf, text = out / f"{stem}-plan.pdf", out / f"{stem}-plan.json"
     papers = {pdf: write_pdf(paper, drawings), text: write_json(paper).encode()}
     for place, data in papers.items():
-        _write(place, data)
+        write_whole(place, data)
     return Issued(plan=plan, paper=paper, pdf=pdf, json=text)
 
 
-def _safe(name: str) -> str:
+def safe_name(name: str) -> str:
     """Return a case's word as a file name; what had to be changed is told apart by a mark."""
     safe = "".join(sign if sign.isalnum() or sign in "-_" else "_" for sign in name)
     return safe if safe == name else f"{safe}-{sha256(name.encode()).hexdigest()[:6]}"
 
 
-def _bytes(place: Path, what: str) -> bytes:
+def bytes_of(place: Path, what: str) -> bytes:
+    """Read a file, or say in words why it cannot be read.
+
+    Raises
+    ------
+    PlanError
+        If it cannot be opened.
+    """
     try:
         return place.read_bytes()
     except OSError as fault:
@@ -200,7 +249,7 @@ def demand_place(out: Path) -> None:
         raise not_written(out, f"{nearest} may not be written to")
 
 
-def _write(place: Path, data: bytes, *, private: bool = False) -> None:
+def write_whole(place: Path, data: bytes, *, private: bool = False) -> None:
     """Write a whole file or none: first beside it, then in its place."""
     half = place.with_name(f".{place.name}.part")
     try:
@@ -234,7 +283,7 @@ def read_whole_case(case_file: Path) -> Case:
     CaseFileError
         With every fault and contradiction.
     """
-    return read_case(_bytes(case_file, "a case file"), case_file.name)
+    return read_case(bytes_of(case_file, "a case file"), case_file.name)
 
 
 def found_secret(out: Path, secret_file: Path | None) -> bytes | None:
@@ -248,9 +297,9 @@ def found_secret(out: Path, secret_file: Path | None) -> bytes | None:
         File of the secret, if the unit keeps it elsewhere.
     """
     if secret_file is not None:
-        return _bytes(secret_file, "the unit's secret")
+        return bytes_of(secret_file, "the unit's secret")
     place = out / KEPT_BESIDE
-    return _bytes(place, "the unit's secret") if place.exists() else None
+    return bytes_of(place, "the unit's secret") if place.exists() else None
 
 
 def stripped_copy(file: Path, secret: bytes, *, burned_in_checked: bool) -> bytes:
@@ -264,7 +313,7 @@ def stripped_copy(file: Path, secret: bytes, *, burned_in_checked: bool) -> byte
     from thumbwright.interchange.deidentify import deidentify  # noqa: PLC0415  not for a plan
 
     return deidentify(
-        _bytes(file, "a film"), secret=secret, name=file.name, burned_in_checked=burned_in_checked
+        bytes_of(file, "a film"), secret=secret, name=file.name, burned_in_checked=burned_in_checked
     )
 
 
@@ -287,7 +336,7 @@ def keep_copies(copies: Mapping[str, bytes], out: Path, fresh_secret: bytes | No
     """
     demand_place(out)
     there = {name for name in copies if (out / name).exists()}
-    other = sorted(name for name in there if _bytes(out / name, "a film") != copies[name])
+    other = sorted(name for name in there if bytes_of(out / name, "a film") != copies[name])
     if other:
         msg = (
             f"{', '.join(other)} would be written over another file of that name in {out}; "
@@ -296,6 +345,6 @@ def keep_copies(copies: Mapping[str, bytes], out: Path, fresh_secret: bytes | No
         )
         raise OutputError(msg)
     if fresh_secret is not None:
-        _write(out / KEPT_BESIDE, fresh_secret, private=True)
+        write_whole(out / KEPT_BESIDE, fresh_secret, private=True)
     for name in copies.keys() - there:
-        _write(out / name, copies[name])
+        write_whole(out / name, copies[name])

@@ -119,5 +119,5 @@ def test_sources_are_numbered_as_the_reader_meets_them_and_no_other_is_listed(
 
 def test_a_source_that_the_bibliography_lacks_is_refused(example: PlanPaper) -> None:
     only = {"invented-a-2001": Source(key="invented-a-2001", citation="Invented A. 2001")}
-    with pytest.raises(KnowledgeError, match="the plan cites invented-b-1999, which the bib"):
+    with pytest.raises(KnowledgeError, match="the paper cites invented-b-1999, which the bib"):
         with_sources(example, only)

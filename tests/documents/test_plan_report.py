@@ -279,5 +279,5 @@ def test_two_films_may_not_share_a_picture(example: PlanPaper, pictures: dict[st
 def test_a_source_that_is_not_listed_is_refused(
     example: PlanPaper, pictures: dict[str, bytes]
 ) -> None:
-    with pytest.raises(KnowledgeError, match="the plan cites invented-a-2001"):
+    with pytest.raises(KnowledgeError, match="the paper cites invented-a-2001"):
         write_pdf(replace(example, sources=example.sources[1:]), pictures)

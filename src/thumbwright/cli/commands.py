@@ -77,6 +77,24 @@ def plan(case_file: Path, films: Path, out: Path, day: date | None) -> None:
 
 @commands.command()
 @click.argument("case_file", metavar="CASE", type=PLACE)
+@click.option(
+    "--films", required=True, type=PLACE, metavar="FOLDER", help="Folder of films with their list."
+)
+@click.option("--out", required=True, type=PLACE, metavar="FOLDER", help="Folder for the report.")
+@click.option("--prices", type=PLACE, metavar="FILE", help="The unit's own prices (TOML or JSON).")
+@click.option("--day", type=DAY, help="Day of the plan; today if not given.")
+def ahead(case_file: Path, films: Path, out: Path, prices: Path | None, day: date | None) -> None:
+    """Tell what lies ahead with each technique (PDF and JSON).
+
+    Growth, reach, this patient's risk, burden, cost, and how they weigh by what matters.
+    """
+    from thumbwright.cli.looking_ahead import look_ahead_for_one
+
+    look_ahead_for_one(case_file, films, out, prices, day)
+
+
+@commands.command()
+@click.argument("case_file", metavar="CASE", type=PLACE)
 @click.option("--films", type=PLACE, metavar="FOLDER", help="Folder of films with their list.")
 def check(case_file: Path, films: Path | None) -> None:
     """Read a case, and its films if given, and name every fault."""
@@ -187,14 +205,44 @@ def demo(out: Path, day: date | None) -> None:
     metavar="FOLDER",
     help="Put the invented cases of this folder into an empty store.",
 )
-def serve(store: Path, port: int, demo: Path | None) -> None:
+@click.option("--background", is_flag=True, help="Open it beside the terminal, and say where.")
+@click.option("--stop", is_flag=True, help="Close the workbench that is open on this folder.")
+def serve(store: Path, port: int, demo: Path | None, *, background: bool, stop: bool) -> None:
     """Open the workbench in the browser of this machine.
 
     It listens on this machine only, and keeps everything in one folder.
     """
-    from thumbwright.cli.serving import open_workbench
+    from thumbwright.cli.background import start_beside, stop_beside
 
-    open_workbench(store, port, demo)
+    if stop:
+        stop_beside(store)
+    elif background:
+        start_beside(store, port, demo)
+    else:
+        from thumbwright.cli.serving import open_workbench
+
+        open_workbench(store, port, demo)
+
+
+@commands.command()
+@click.option(
+    "--store",
+    default=Path("out/workbench"),
+    type=PLACE,
+    metavar="FOLDER",
+    help="Folder of the records.  [default: out/workbench]",
+)
+@click.option(
+    "--copy", "name", metavar="NAME", help="The copy to put back; all are listed if not given."
+)
+def restore(store: Path, name: str | None) -> None:
+    """Put a copy of the records back, or list the copies.
+
+    What is there is copied before. The workbench must be closed.
+    """
+    from thumbwright.cli.restoring import restore_one
+
+    restore_one(store, name)
 
 
 def main() -> NoReturn:

@@ -2,10 +2,14 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
+from typing import TypeVar
 
 from thumbwright.core.foundations.errors import KnowledgeError
 from thumbwright.core.foundations.sources import Basis, Source
 from thumbwright.documents.plan_content import PlanPaper, SourceEntry
+from thumbwright.documents.report_content import Report
+
+Paper = TypeVar("Paper", PlanPaper, Report)
 
 
 def bases(part: object) -> Iterator[Basis]:
@@ -25,7 +29,7 @@ def cited_keys(part: object) -> tuple[str, ...]:
     return tuple(dict.fromkeys(basis.source for basis in bases(part) if basis.source))
 
 
-def with_sources(paper: PlanPaper, bibliography: Mapping[str, Source]) -> PlanPaper:
+def with_sources(paper: Paper, bibliography: Mapping[str, Source]) -> Paper:
     """Return the paper with its list of sources, numbered in reading order.
 
     Parameters
@@ -48,7 +52,7 @@ def with_sources(paper: PlanPaper, bibliography: Mapping[str, Source]) -> PlanPa
     return replace(paper, sources=entries)
 
 
-def require_sources(paper: PlanPaper) -> None:
+def require_sources(paper: PlanPaper | Report) -> None:
     """Refuse a paper that cites what its list of sources does not hold.
 
     Raises
@@ -75,6 +79,6 @@ def _entry(number: int, source: Source) -> SourceEntry:
 
 def _missing(keys: list[str], place: str) -> str:
     return (
-        f"the plan cites {', '.join(sorted(keys))}, which {place} does not hold; allowed are keys "
+        f"the paper cites {', '.join(sorted(keys))}, which {place} does not hold; allowed are keys "
         "of the bibliography; add the source, or build the paper with with_sources"
     )

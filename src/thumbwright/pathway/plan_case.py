@@ -9,13 +9,18 @@ from thumbwright.core.case.contradictions import contradictions
 from thumbwright.core.case.examined import NotExamined
 from thumbwright.core.case.growing import is_growing
 from thumbwright.core.case.patient import age_years
+from thumbwright.core.comparison.criteria_data import Criteria
 from thumbwright.core.comparison.ranking import FirstRanking, rank
+from thumbwright.core.evidence.risk_factor import RiskFactor
+from thumbwright.core.evidence.study import StudyArm
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.foundations.errors import CaseFileError, Fault
 from thumbwright.core.foundations.measured import Measured, difference
 from thumbwright.core.foundations.sources import Source
+from thumbwright.core.growth.stature import StatureTable
 from thumbwright.core.level.classification import LevelFinding, classify
 from thumbwright.core.level.schemes import SchemeFinding, in_published_schemes, stump_phalanx
+from thumbwright.core.outlook.consequences import Consequences
 from thumbwright.core.radiograph.film_reading import FilmReading, read_out
 from thumbwright.core.radiograph.image import Film, Region
 from thumbwright.core.radiograph.landmarks import FilmNotes
@@ -35,6 +40,16 @@ class Knowledge:
 
     techniques: tuple[Technique, ...]
     bibliography: Mapping[str, Source]
+    studies: tuple[StudyArm, ...]
+    """Arms of published studies."""
+    risk_factors: tuple[RiskFactor, ...]
+    """Published effects of facts on outcomes."""
+    stature: StatureTable
+    """Stature for age, the clock of growth."""
+    consequences: Consequences
+    """What events after an operation cost the patient."""
+    criteria: Criteria
+    """What techniques are weighed by."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

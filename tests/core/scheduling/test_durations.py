@@ -21,10 +21,12 @@ from thumbwright.core.scheduling.durations import (
 from thumbwright.core.techniques.technique import Span
 
 TABLES = Path(__file__).parents[2] / "published" / "scheduling"
+INDEPENDENT = Path(__file__).parents[2] / "independent" / "scheduling"
 
 
 def rows(name: str) -> list[dict[str, float]]:
-    lines = (TABLES / name).read_text("utf-8").splitlines()
+    folder = TABLES if (TABLES / name).exists() else INDEPENDENT
+    lines = (folder / name).read_text("utf-8").splitlines()
     table = csv.DictReader(line for line in lines if not line.startswith("#"))
     return [{key: float(value) for key, value in row.items()} for row in table]
 

@@ -5,11 +5,13 @@
     PlanError                  anything a user may be told about
     ├── CaseFileError          the case document cannot be taken as it is (all faults at once)
     ├── FilmsFileError         the list of films and landmarks cannot be taken (all faults at once)
+    ├── PriceListError         the unit's price list cannot be taken (all faults at once)
     ├── FilmError              a film cannot be read, or must not be used
     │   └── FilmMismatchError  the film says one side, view or body part, the case another
     ├── CalibrationError       millimetres cannot be had in the way that was asked for
     ├── LandmarkError          a named point is missing where it is needed, or misnamed
     ├── UnitError              two numbers of different units were combined
+    ├── ScheduleError          hours, zones, lists or requests for a booking cannot be meant so
     └── KnowledgeError         a data file of the program (sources, techniques) is at fault
 
 A fault of the caller raises; a limit of knowledge returns
@@ -62,6 +64,10 @@ class FilmsFileError(DocumentError):
     """The list of films and landmarks cannot be taken as it is."""
 
 
+class PriceListError(DocumentError):
+    """The unit's price list cannot be taken as it is."""
+
+
 class FilmError(PlanError):
     """A film cannot be read, or must not be used."""
 
@@ -80,6 +86,10 @@ class LandmarkError(PlanError):
 
 class UnitError(PlanError):
     """Two numbers of different units were combined."""
+
+
+class ScheduleError(PlanError):
+    """Hours, time zones, lists or requests for a booking cannot be meant as they were given."""
 
 
 class KnowledgeError(PlanError):
