@@ -22,7 +22,7 @@ define install
       && $(PY) -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e . ; }
 endef
 
-.PHONY: help run workbench test test-long check bench lock docs clean
+.PHONY: help run stop workbench test test-long check bench lock docs clean
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 12
@@ -35,10 +35,16 @@ $(VENV)/.dev: requirements-dev.lock requirements-build.lock requirements-install
 	$(call install,requirements-dev.lock)
 	@touch $@ $(VENV)/.run
 
-run: $(VENV)/.run ## set up, make the five invented cases with their films, and plan each
+run: $(VENV)/.run ## set up, plan the five invented cases, and open the workbench with them
 	@$(PY) -P -m thumbwright demo --out $(OUT)
+	@echo
+	@$(PY) -P -m thumbwright serve --store $(OUT)/workbench --demo $(OUT)/cases --background
+	@echo "or: make stop"
 
-workbench: $(VENV)/.run ## set up and open the workbench with the five invented cases
+stop: ## close the workbench that make run opened
+	@test ! -x $(PY) || $(PY) -P -m thumbwright serve --store $(OUT)/workbench --stop
+
+workbench: $(VENV)/.run ## set up and open the workbench with the five invented cases, in front
 	@$(PY) -P -m thumbwright serve --store $(OUT)/workbench --demo $(OUT)/cases
 
 test: $(VENV)/.dev ## set up and run the tests

@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from thumbwright import __version__
 from thumbwright.cli.commands import commands
 
-NAMES = ("check", "demo", "intake", "plan", "propose", "serve")
+NAMES = ("ahead", "check", "demo", "intake", "plan", "propose", "restore", "serve")
 
 
 def test_the_commands_are_those_that_the_help_lists() -> None:

@@ -1,6 +1,7 @@
 """Facts are kept with who, when and why; nobody's edit is lost; nothing is ever altered."""
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
@@ -9,9 +10,10 @@ from threading import Thread
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import text
+from sqlalchemy import event, insert, select, text
 from sqlalchemy.exc import IntegrityError
 
+from thumbwright.storage import tables
 from thumbwright.storage.case_store import CaseStore
 from thumbwright.storage.database import Database
 from thumbwright.storage.documents import replayed
@@ -204,3 +206,68 @@ def test_the_history_adds_up_to_what_is_there(
             assert "is no entry" in str(refused)  # noqa: PT017  any other refusal fails
     there = store.case(stored.key).parts
     assert replayed(store.history(stored.key)) == there
+
+
+@contextmanager
+def broken_at(store: CaseStore, words: str) -> Iterator[None]:
+    """Break the next statement that holds some words, as a killed program breaks it."""
+
+    def break_it(*args: object) -> None:
+        if words in str(args[2]):
+            msg = "cut off"
+            raise RuntimeError(msg)
+
+    event.listen(store.database.engine, "before_cursor_execute", break_it)
+    yield
+    event.remove(store.database.engine, "before_cursor_execute", break_it)
+
+
+@pytest.mark.parametrize(
+    "statement", ["INSERT INTO parts", "INSERT INTO changes", "UPDATE cases", "INSERT INTO files"]
+)
+def test_a_copy_that_is_cut_off_leaves_nothing_of_itself(store: CaseStore, statement: str) -> None:
+    key = store.begin("Dr A", "new", {Part.FACTS: FACTS}).key
+    with store.database.writing() as connection:
+        row = {"kind": "film", "media_type": "x", "sha256": "0" * 64, "size_bytes": 1}
+        row |= {"case_key": key, "name": "a.dcm", "added_at": "2026", "added_by": "Dr A"}
+        connection.execute(insert(tables.files), row)
+    with broken_at(store, statement), pytest.raises(RuntimeError, match="cut off"):
+        store.copy(key, "C")
+    assert [one.key for one in store.cases()] == [key]
+    with store.database.reading() as connection:
+        for table in (tables.parts, tables.changes, tables.files):
+            assert {one.case_key for one in connection.execute(select(table))} == {key}
+    copy = store.copy(key, "C")
+    with store.database.reading() as connection:
+        files = connection.execute(select(tables.files)).mappings().all()
+    assert {(one["case_key"], one["name"], one["added_by"]) for one in files} == {
+        (key, "a.dcm", "Dr A"),
+        (copy.key, "a.dcm", "C"),
+    }
+
+
+def test_many_facts_at_once_are_recorded_whole_or_not_at_all(store: CaseStore) -> None:
+    begun = store.begin("Dr A", "new", {Part.FACTS: FACTS})
+    edits = [Edit(path=(f"fact_{number}",), value=number) for number in range(20)]
+    with broken_at(store, "UPDATE parts"), pytest.raises(RuntimeError, match="cut off"):
+        store.record(begun.key, Part.FACTS, edits, "B", "", based_on=begun.version)
+    assert store.case(begun.key) == begun
+    assert len(store.history(begun.key)) == begun.version
+
+
+def test_a_case_is_read_no_more_often_for_many_facts_than_for_one(store: CaseStore) -> None:
+    begun = store.begin("Dr A", "new", {Part.FACTS: FACTS})
+    counts = []
+    for turn, number in enumerate((1, 20)):
+        asked: list[str] = []
+
+        def note(*args: object, into: list[str] = asked) -> None:
+            into.append(str(args[2]))
+
+        event.listen(store.database.engine, "before_cursor_execute", note)
+        edits = [Edit(path=(f"fact_{turn}_{at}",), value=at) for at in range(number)]
+        after = store.record(begun.key, Part.FACTS, edits, "B", "", based_on=99)
+        event.remove(store.database.engine, "before_cursor_execute", note)
+        counts.append(len(asked))
+        assert store.case(begun.key) == after
+    assert counts[0] == counts[1]

@@ -16,6 +16,7 @@ from thumbwright.web.app import create_app
 from thumbwright.web.desk import Desk
 
 NOW = dt.datetime(2026, 11, 25, 9, 0, tzinfo=dt.UTC)
+PATIENCE_S = 120.0
 SECRET = b"a secret of sixteen bytes or more"
 
 
@@ -30,10 +31,10 @@ def _demo() -> Path:
 
 
 @contextmanager
-def demo_desk(folder: Path) -> Iterator[Desk]:
-    """Give a desk with the five invented cases."""
+def demo_desk(folder: Path, patience_s: float = PATIENCE_S) -> Iterator[Desk]:
+    """Give a desk with the five invented cases, whose pages wait for their plans."""
     copytree(_demo(), folder, dirs_exist_ok=True)
-    desk = Desk(folder, lambda: NOW)
+    desk = Desk(folder, lambda: NOW, patience_s)
     try:
         yield desk
     finally:

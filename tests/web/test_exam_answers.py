@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from thumbwright.core.case.case import Case
 from thumbwright.core.case.feet import Feet
+from thumbwright.core.case.girths import Girths, VesselWays
 from thumbwright.core.case.goals import Wishes
 from thumbwright.core.case.hand import Fingers, Kept
 from thumbwright.core.case.injury import Injury
@@ -45,6 +46,8 @@ cases = st.builds(
     fingers=st.from_type(Fingers),
     feet=st.from_type(Feet),
     wishes=st.from_type(Wishes),
+    girths=st.from_type(Girths),
+    vessel_ways=st.from_type(VesselWays),
 )
 odd_values = st.lists(
     st.one_of(

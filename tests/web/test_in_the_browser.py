@@ -2,32 +2,22 @@
 
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from shutil import which
-from threading import Thread
-from time import monotonic, sleep
 
 import pytest
-import uvicorn
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, sync_playwright
-from tests.web.desks import SECRET, demo_desk
+from playwright.sync_api import Browser
+from tests.web.browsing import SIZES, chromium, served, visit
+from tests.web.desks import demo_desk
 
-from thumbwright.web.app import create_app
+from thumbwright.web.exam_outlines import VIEWS
 
-ARGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 SHOTS = Path(os.environ.get("THUMBWRIGHT_SHOTS", "out/screenshots"))
 """Where the pictures of the pages are kept, to be looked at."""
 PAGES = (
     "/",
     "/safety",
+    "/prices",
     "/cases/girl",
     "/cases/girl/hand",
     "/cases/girl/fingers",
@@ -42,63 +32,21 @@ PAGES = (
     "/cases/girl/options",
     "/cases/girl/plan",
     "/cases/girl/papers",
+    "/cases/girl/growth",
     "/cases/girl/history",
 )
-SIZES = {"desk": (1280, 800), "tablet": (820, 1180)}
 
 
 @pytest.fixture(scope="module")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    with demo_desk(tmp_path_factory.mktemp("browser")) as desk:
-        app = create_app(desk)
-        app.state.secret = SECRET
-        server = uvicorn.Server(uvicorn.Config(app, port=0, log_level="error", ws="none"))
-        thread = Thread(target=server.run)
-        thread.start()
-        until = monotonic() + 30
-        while not server.started and monotonic() < until:
-            sleep(0.05)
-        port = server.servers[0].sockets[0].getsockname()[1]
-        yield f"http://127.0.0.1:{port}"
-        server.should_exit = True
-        thread.join()
+    with demo_desk(tmp_path_factory.mktemp("browser")) as desk, served(desk) as address:
+        yield address
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    chromium = which("chromium")
-    assert chromium, "the tests of pages need Debian's chromium; .ci/run installs it"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=list(ARGS))
+    with chromium() as browser:
         yield browser
-        browser.close()
-
-
-@contextmanager
-def visit(
-    browser: Browser, address: str, size: str = "desk", *, refused: bool = False
-) -> Iterator[Page]:
-    """Give a page at a size, under a name; a console error fails.
-
-    Where a refusal is asked for, the browser's own remark on its status is no error.
-    """
-    width, height = SIZES[size]
-    context = browser.new_context(
-        viewport={"width": width, "height": height}, has_touch=size == "tablet"
-    )
-    page = context.new_page()
-    wrong: list[str] = []
-    page.on("console", lambda said: wrong.append(said.text) if said.type == "error" else None)
-    page.on("pageerror", lambda fault: wrong.append(str(fault)))
-    page.goto(f"{address}/")
-    page.get_by_label("At the desk").fill("Dr A")
-    page.get_by_role("button", name="Say who you are").click()
-    page.wait_for_load_state()
-    yield page
-    context.close()
-    if refused:
-        wrong = [words for words in wrong if "the server responded with a status of 4" not in words]
-    assert wrong == []
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -161,25 +109,6 @@ def test_what_was_typed_survives_a_closed_tab(browser: Browser, address: str) ->
         assert "not recorded yet" not in other.inner_text("main")
 
 
-def test_two_people_at_one_fact_see_both_values(browser: Browser, address: str) -> None:
-    with visit(browser, address) as one, visit(browser, address, refused=True) as two:
-        for page, value in ((one, "5"), (two, "6")):
-            page.goto(f"{address}/cases/violinist/hand")
-            page.locator("input[name='kept.two_point_mm']").fill(value)
-        one.get_by_role("button", name="Record").click()
-        one.get_by_text("1 fact was recorded").wait_for()
-        answer = two.evaluate(
-            """async () => {
-              const form = document.querySelector("form.exam");
-              const body = new URLSearchParams(new FormData(form));
-              const sent = await fetch(form.action, {method: "POST", body});
-              return [sent.status, await sent.text()];
-            }"""
-        )
-        assert answer[0] == 409
-        assert "Somebody else changed the same" in answer[1]
-
-
 def test_a_point_is_moved_by_key_and_its_round_is_saved(browser: Browser, address: str) -> None:
     with visit(browser, address) as page:
         page.goto(f"{address}/cases/girl/films/hand_left.dcm")
@@ -194,6 +123,64 @@ def test_a_point_is_moved_by_key_and_its_round_is_saved(browser: Browser, addres
         )
         page.get_by_role("button", name="Save this round").click()
         page.get_by_text("Round 4 is saved").wait_for()
+
+
+REACHED = """() => [...document.querySelectorAll("svg.exam-drawing [data-view]")].map((view) => {
+  const all = [...view.querySelectorAll("a.exam-region")];
+  const seen = new Set([all[0]]);
+  for (const here of seen) {
+    for (const key of ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown"]) {
+      here.focus();
+      here.dispatchEvent(new KeyboardEvent("keydown", {key, bubbles: true, cancelable: true}));
+      seen.add(document.activeElement);
+    }
+  }
+  return [all.length, seen.size, all.filter((one) => one.tabIndex === 0).length];
+})"""
+
+
+def test_each_hand_and_foot_is_one_tab_stop_and_arrows_reach_every_region(
+    browser: Browser, address: str
+) -> None:
+    with visit(browser, address) as page:
+        page.goto(f"{address}/cases/girl/drawing")
+        page.locator("[data-view] a[tabindex='0']").first.focus()
+        names = []
+        for _ in VIEWS:
+            names.append(page.evaluate("document.activeElement.dataset.region"))
+            page.keyboard.press("Tab")
+        assert [name.split(".")[0] for name in names] == [view.name for view in VIEWS]
+        reached = page.evaluate(REACHED)
+        by_hand_stops = 1
+        assert reached == [[len(v.regions), len(v.regions), by_hand_stops] for v in VIEWS]
+
+
+def test_a_region_is_named_in_words_and_chosen_by_key(browser: Browser, address: str) -> None:
+    with visit(browser, address) as page:
+        page.goto(f"{address}/cases/girl/drawing")
+        page.locator("[data-view='left_hand_palm'] a[tabindex='0']").focus()
+        page.keyboard.press("End")
+        page.keyboard.press("ArrowUp")
+        words = page.get_by_role("status").filter(has_text="region").inner_text()
+        name = page.evaluate("document.activeElement.getAttribute('aria-label')")
+        region = page.evaluate("document.activeElement.dataset.region")
+        assert words.startswith(name)
+        page.screenshot(path=SHOTS / "desk_region_by_key.png", full_page=True)
+        page.keyboard.press("Enter")
+        page.wait_for_url("**/drawing?region=*")
+        assert page.get_by_label("Where").input_value() == region
+        assert page.locator(f"a[data-region='{region}']").get_attribute("tabindex") == "0"
+
+
+def test_without_scripts_each_region_is_a_plain_link(browser: Browser, address: str) -> None:
+    with visit(browser, address, scripts=False) as page:
+        page.goto(f"{address}/cases/girl/drawing")
+        link = page.locator("a[data-region='left_hand_palm.first_web']")
+        assert link.get_attribute("tabindex") is None
+        link.focus()
+        page.keyboard.press("Enter")
+        page.wait_for_url("**/drawing?region=left_hand_palm.first_web*")
+        assert page.get_by_label("Where").input_value() == "left_hand_palm.first_web"
 
 
 def test_a_mark_is_set_on_the_drawing_and_stands_there_in_words(

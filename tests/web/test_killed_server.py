@@ -147,7 +147,8 @@ def _demand_all_is_kept(folder: Path, person: Person) -> None:
 
 
 def _demand_the_case_opens(folder: Path) -> None:
-    with closing(Desk(folder, lambda: NOW)) as desk, visitor(desk, who="") as client:
+    patient = Desk(folder, lambda: NOW, patience_s=60.0)
+    with closing(patient) as desk, visitor(desk, who="") as client:
         answer = client.get(CASE)
         assert answer.status_code == 200
         assert "Girl 7" in answer.text

@@ -15,7 +15,17 @@ from thumbwright.cli.serving import copy_on_schedule
 from thumbwright.storage.records import Edit, Part
 from thumbwright.web.desk import Desk
 
-CASE_PAGES = ("", "/photographs", "/films", "/level", "/options", "/plan", "/papers", "/history")
+CASE_PAGES = (
+    "",
+    "/photographs",
+    "/films",
+    "/level",
+    "/options",
+    "/plan",
+    "/papers",
+    "/history",
+    "/growth",
+)
 
 
 @pytest.fixture
@@ -206,6 +216,9 @@ def test_a_change_is_taken_back(client: TestClient, desk: Desk) -> None:
 def test_a_case_is_copied_with_its_films_and_put_away(client: TestClient, desk: Desk) -> None:
     assert "This is the copy" in client.post("/cases/girl/copy").text
     assert [row.name for row in desk.cases.cases("girl")] == ["Girl 7", "Girl 7"]
+    for row in desk.cases.cases("girl"):
+        kept = {(one.kind, one.name, one.sha256) for one in desk.files.of_case(row.key)}
+        assert kept == {(one.kind, one.name, one.sha256) for one in desk.files.of_case("girl")}
     client.post("/cases/girl/archive", data={"away": "true"})
     assert len(desk.cases.cases("girl")) == 1
 

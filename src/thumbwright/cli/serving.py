@@ -3,8 +3,13 @@
 import datetime as dt
 import os
 import secrets
+import signal
+import socket
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from threading import Event, Thread
+from threading import Event, Thread, current_thread, main_thread
 
 import click
 import uvicorn
@@ -15,6 +20,7 @@ from thumbwright.demo.making import make_case
 from thumbwright.demo.people import PEOPLE, Person
 from thumbwright.interchange.case_file import read_case
 from thumbwright.interchange.films_list import read_film_notes
+from thumbwright.storage.holding import forget, held, tell_where
 from thumbwright.storage.records import Part, StoreError
 from thumbwright.web.app import create_app
 from thumbwright.web.desk import Desk
@@ -24,40 +30,102 @@ DEMO_WHO = "the demo"
 SECRET_BYTES = 32
 COPY_EVERY_S = 3600.0
 """How often a copy is made while something changes."""
+LONGEST_END_S = 10
+"""How long requests may take that are under way when the workbench is closed."""
+MOST_PORTS, LAST_PORT, BACKLOG = 50, 65535, 128
 
 
 def open_workbench(folder: Path, port: int, cases: Path | None) -> None:
-    """Serve the workbench on the loopback address until it is stopped."""
-    desk = Desk(folder, lambda: dt.datetime.now(tz=dt.UTC))  # noqa: TID251  the clock's home
-    try:
-        for trouble in desk.troubles(read_files=False):
-            click.echo(f"Look at this first: {trouble}", err=True)
-        if cases is not None:
-            put_demo_in(desk, cases)
-        app = create_app(desk)
-        app.state.secret = unit_secret(folder)
-        click.echo(f"The workbench is at http://127.0.0.1:{port}/ ; Ctrl-C closes it.")
-        stop = Event()
-        copier = Thread(target=copy_on_schedule, args=(desk, stop), daemon=True)
-        copier.start()
+    """Serve the workbench on the loopback address until it is stopped.
+
+    Raises
+    ------
+    HeldError
+        If another program holds the store.
+    """
+    _end_on_request()
+    with held(folder), _listening(port) as listener:
+        desk = Desk(folder, _now)
         try:
-            uvicorn.run(app, host="127.0.0.1", port=port, log_level="warning", server_header=False)
+            for trouble in desk.troubles(read_files=False):
+                click.echo(f"Look at this first: {trouble}", err=True)
+            if cases is not None:
+                put_demo_in(desk, cases)
+            _serve(desk, port, listener)
         finally:
-            stop.set()
-            copier.join()
+            forget(folder)
+            desk.close()
+
+
+def _serve(desk: Desk, port: int, listener: socket.socket) -> None:
+    app = create_app(desk)
+    app.state.secret = unit_secret(desk.folder)
+    taken = listener.getsockname()[1]
+    address = f"http://127.0.0.1:{taken}/"
+    if taken != port:
+        click.echo(f"Port {port} is taken by something else; the next free one is {taken}.")
+    click.echo(f"The workbench is at {address} ; Ctrl-C closes it.")
+    stop = Event()
+    copier = Thread(target=copy_on_schedule, args=(desk, stop), daemon=True)
+    copier.start()
+    config = uvicorn.Config(
+        app, log_level="warning", server_header=False, timeout_graceful_shutdown=LONGEST_END_S
+    )
+    tell_where(desk.folder, address)
+    try:
+        uvicorn.Server(config).run(sockets=[listener])
     finally:
-        desk.close()
+        stop.set()
+        copier.join()
+
+
+@contextmanager
+def _listening(port: int) -> Iterator[socket.socket]:
+    """Give a socket on the port, or on the next free one after it."""
+    with socket.socket() as listener:
+        if os.name == "posix":
+            listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        last = min(port + MOST_PORTS, LAST_PORT + 1)
+        for number in range(port, last):
+            try:
+                listener.bind(("127.0.0.1", number))
+                listener.listen(BACKLOG)
+            except OSError:
+                continue
+            break
+        else:
+            msg = (
+                f"the ports {port} to {last - 1} were tried and are taken; allowed is a free one; "
+                "choose another with --port"
+            )
+            raise PlanError(msg)
+        yield listener
+
+
+def _end_on_request() -> None:
+    """End in order when asked to from outside, so that nothing is left lying about."""
+    if current_thread() is main_thread():
+        signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
+
+
+def _now() -> dt.datetime:
+    return dt.datetime.now(tz=dt.UTC)  # noqa: TID251  the clock's home
 
 
 def copy_on_schedule(desk: Desk, stop: Event, every_s: float = COPY_EVERY_S) -> None:
     """Copy everything whenever something changed since the last copy and the time has come."""
     while not stop.wait(every_s):
-        copies, rows = desk.backups(), (*desk.cases.cases(), *desk.cases.cases(archived=True))
-        if rows and (not copies or max(row.changed_at for row in rows) > copies[0].made_at):
-            try:
-                desk.back_up()
-            except StoreError as fault:
-                click.echo(f"Look at this: {fault}", err=True)
+        with desk.gate.inside():
+            _copy_if_changed(desk)
+
+
+def _copy_if_changed(desk: Desk) -> None:
+    copies, rows = desk.backups(), (*desk.cases.cases(), *desk.cases.cases(archived=True))
+    if rows and (not copies or max(row.changed_at for row in rows) > copies[0].made_at):
+        try:
+            desk.back_up()
+        except StoreError as fault:
+            click.echo(f"Look at this: {fault}", err=True)
 
 
 def unit_secret(folder: Path) -> bytes:

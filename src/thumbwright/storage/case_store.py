@@ -12,6 +12,7 @@ from thumbwright.storage import tables
 from thumbwright.storage.database import Database
 from thumbwright.storage.documents import as_text, overlap, value_at, with_value
 from thumbwright.storage.records import (
+    Attempt,
     CaseRow,
     Change,
     Clash,
@@ -83,25 +84,8 @@ class CaseStore:
         StoreError
             If there is a case of this key already.
         """
-        key = key or uuid4().hex
-        now = self.moment()
         with self.database.writing() as connection:
-            if connection.execute(_ask_case(key)).first() is not None:
-                msg = f"a case of the key {key} is there already; allowed is a new key; choose one"
-                raise StoreError(msg)
-            name, summary = self.named(parts.get(Part.FACTS, {}))
-            connection.execute(
-                insert(tables.cases).values(
-                    key=key, name=name, summary=summary, version=0, created_at=now, changed_at=now
-                )
-            )
-            for part in Part:
-                connection.execute(
-                    insert(tables.parts).values(case_key=key, part=part.value, document="{}")
-                )
-            for part, document in parts.items():
-                self._change(connection, key, (part, Edit(path=(), value=document)), who, why)
-            return _stored(connection, key)
+            return self._begin(connection, key or uuid4().hex, parts, who, why)
 
     def case(self, key: str) -> StoredCase:
         """Return one case.
@@ -142,10 +126,18 @@ class CaseStore:
             real = [one for one in edits if value_at(stored.parts[part], one.path) != one.value]
             since = _changes(connection, key, after=based_on)
             if clashes := _clashes(stored.parts[part], part, real, since):
-                raise ConflictError(clashes)
-            for edit in real:
-                self._change(connection, key, (part, edit), who, why)
-            return _stored(connection, key)
+                attempt = Attempt(key=key, part=part, edits=tuple(real), why=why, based_on=based_on)
+                raise ConflictError(clashes, attempt)
+            return self._change(connection, stored, [(part, edit) for edit in real], who, why)
+
+    def clashes(self, attempt: Attempt) -> tuple[Clash, ...]:
+        """Return where an attempt meets what others have changed since, as it stands now."""
+        with self.database.reading() as connection:
+            stored = _stored(connection, attempt.key)
+            since = _changes(connection, attempt.key, after=attempt.based_on)
+        there = stored.parts[attempt.part]
+        real = [one for one in attempt.edits if value_at(there, one.path) != one.value]
+        return _clashes(there, attempt.part, real, since)
 
     def undo(self, key: str, number: int, who: str, why: str) -> StoredCase:
         """Take one change back, by a further change.
@@ -172,9 +164,10 @@ class CaseStore:
             there = value_at(stored.parts[was.part], was.path)
             if there != was.after:
                 since = tuple(change for change in changes if change.number > number)
-                raise ConflictError(_clashes(stored.parts[was.part], was.part, [edit], since))
-            self._change(connection, key, (was.part, edit), who, why, undoes=number)
-            return _stored(connection, key)
+                clashes = _clashes(stored.parts[was.part], was.part, [edit], since)
+                attempt = Attempt(key=key, part=was.part, edits=(edit,), why=why, based_on=number)
+                raise ConflictError(clashes, attempt)
+            return self._change(connection, stored, [(was.part, edit)], who, why, undoes=number)
 
     def history(self, key: str) -> tuple[Change, ...]:
         """Return every change of a case, the first one first."""
@@ -192,52 +185,78 @@ class CaseStore:
             )
 
     def copy(self, key: str, who: str) -> StoredCase:
-        """Begin a new case with the documents of another; history and papers stay behind."""
-        stored = self.case(key)
-        return self.begin(who, f"copy of case {stored.row.name}", dict(stored.parts))
+        """Begin a new case with documents, films and photographs of another, or do nothing.
+
+        History and papers stay behind. The bytes of a file lie under their hash, so that the copy
+        needs rows alone, which are written together with it.
+        """
+        with self.database.writing() as connection:
+            stored = _stored(connection, key)
+            why = f"copy of case {stored.row.name}"
+            copy = self._begin(connection, uuid4().hex, dict(stored.parts), who, why)
+            files = tables.files
+            ask = select(files).where(files.c.case_key == key, files.c.removed_at.is_(None))
+            fresh = {"case_key": copy.key, "added_at": self.moment(), "added_by": who}
+            rows = [{**row, **fresh} for row in connection.execute(ask).mappings()]
+            if rows:
+                connection.execute(insert(files), rows)
+            return copy
+
+    def _begin(
+        self, connection: Connection, key: str, parts: dict[Part, Table], who: str, why: str
+    ) -> StoredCase:
+        if connection.execute(_ask_case(key)).first() is not None:
+            msg = f"a case of the key {key} is there already; allowed is a new key; choose one"
+            raise StoreError(msg)
+        now = self.moment()
+        name, summary = self.named(parts.get(Part.FACTS, {}))
+        connection.execute(
+            insert(tables.cases).values(
+                key=key, name=name, summary=summary, version=0, created_at=now, changed_at=now
+            )
+        )
+        empty = [{"case_key": key, "part": part.value, "document": "{}"} for part in Part]
+        connection.execute(insert(tables.parts), empty)
+        whole = [(part, Edit(path=(), value=document)) for part, document in parts.items()]
+        return self._change(connection, _stored(connection, key), whole, who, why)
 
     def _change(
         self,
         connection: Connection,
-        key: str,
-        what: tuple[Part, Edit],
+        stored: StoredCase,
+        edits: Sequence[tuple[Part, Edit]],
         who: str,
         why: str,
         *,
         undoes: int | None = None,
-    ) -> None:
-        part, edit = what
-        stored = _stored(connection, key)
-        before = stored.parts[part]
-        after = with_value(before, edit.path, edit.value)
-        now = self.moment()
-        connection.execute(
-            insert(tables.changes).values(
-                case_key=key,
-                number=stored.version + 1,
-                made_at=now,
-                made_by=who,
-                part=part.value,
-                path=as_text(list(edit.path)),
-                before=as_text(value_at(before, edit.path)),
-                after=as_text(edit.value),
-                why=why,
-                undoes=undoes,
-            )
-        )
+    ) -> StoredCase:
+        """Make changes of a case that was read in this transaction, and return it as it is then."""
+        if not edits:
+            return stored
+        key, now, documents = stored.key, self.moment(), dict(stored.parts)
+        rows = []
+        for number, (part, edit) in enumerate(edits, start=stored.version + 1):
+            before = value_at(documents[part], edit.path)
+            documents[part] = with_value(documents[part], edit.path, edit.value)
+            row = {"case_key": key, "number": number, "made_at": now, "made_by": who}
+            row |= {"part": part.value, "path": as_text(list(edit.path)), "why": why}
+            row |= {"before": as_text(before), "after": as_text(edit.value), "undoes": undoes}
+            rows.append(row)
+        connection.execute(insert(tables.changes), rows)
         there = tables.parts.c
-        connection.execute(
-            update(tables.parts)
-            .where(there.case_key == key, there.part == part.value)
-            .values(document=as_text(after))
-        )
-        facts = after if part is Part.FACTS else stored.parts[Part.FACTS]
-        name, summary = self.named(facts)
+        for part in {part: None for part, _ in edits}:
+            connection.execute(
+                update(tables.parts)
+                .where(there.case_key == key, there.part == part.value)
+                .values(document=as_text(documents[part]))
+            )
+        name, summary = self.named(documents[Part.FACTS])
         connection.execute(
             update(tables.cases)
             .where(tables.cases.c.key == key)
-            .values(name=name, summary=summary, version=stored.version + 1, changed_at=now)
+            .values(name=name, summary=summary, version=rows[-1]["number"], changed_at=now)
         )
+        return _stored(connection, key)
 
 
 def _ask_case(key: str) -> Select[Any]:
@@ -289,6 +308,7 @@ def _clashes(
             found.append(
                 Clash(
                     path=".".join(map(str, edit.path)) or part.value,
+                    edit=edit,
                     yours=edit.value,
                     theirs=value_at(there, edit.path),
                     changed_by=met[-1].made_by,

@@ -37,6 +37,17 @@ class Database:
 
     def __init__(self, place: Path) -> None:
         self.place = place
+        self.open()
+
+    def open(self) -> None:
+        """Open the file, also when another one has taken its place since it was closed.
+
+        Raises
+        ------
+        StoreError
+            As for the whole class.
+        """
+        place = self.place
         self.engine = _engine(place)
         try:
             _migrate(self.engine)

@@ -28,8 +28,8 @@ class Part(Enum):
 class ConflictError(PlanError):
     """Somebody else changed the same facts in the meantime; nothing was written."""
 
-    def __init__(self, clashes: "tuple[Clash, ...]") -> None:
-        self.clashes = clashes
+    def __init__(self, clashes: "tuple[Clash, ...]", attempt: "Attempt") -> None:
+        self.clashes, self.attempt = clashes, attempt
         names = ", ".join(clash.path for clash in clashes)
         super().__init__(
             f"{names} was changed by somebody else since this page was opened; allowed is a change "
@@ -50,6 +50,7 @@ class Clash:
     """One fact that two people changed."""
 
     path: str
+    edit: "Edit"
     yours: Value
     theirs: Value
     changed_by: str
@@ -64,6 +65,18 @@ class Edit:
     """Keys down to the fact; empty for the whole document."""
     value: Value
     """What it becomes; None takes it away."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attempt:
+    """What somebody meant to record when it met the change of another."""
+
+    key: str
+    part: Part
+    edits: tuple[Edit, ...]
+    why: str
+    based_on: int
+    """Version of the case that this person saw."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

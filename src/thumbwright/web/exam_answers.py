@@ -11,7 +11,7 @@ from thumbwright.interchange.document_text import path_of, shown
 from thumbwright.interchange.validation import check_document
 from thumbwright.storage.documents import as_text, value_at, with_value
 from thumbwright.storage.records import Edit, StoreError, Table, Value
-from thumbwright.web.exam_fields import NOT_EXAMINED_WORD, FieldKind
+from thumbwright.web.exam_fields import KEPT_ON_OTHER_PAGES, NOT_EXAMINED_WORD, FieldKind
 from thumbwright.web.exam_sections import Entry, ExamPage, entry_named, is_nothing, page_of
 
 Form = Mapping[str, Sequence[str]]
@@ -22,7 +22,7 @@ _MOST_VALUES = 50
 _NUMBER = re.compile(r"[+-]?([0-9]+[.,]?[0-9]*|[.,][0-9]+)(e[+-]?[0-9]{1,3})?", re.IGNORECASE)
 _LINE_ENDS = re.compile(r"\r\n|\r|\n")
 _MACHINE_WORD = re.compile(r"\b[a-z]+(?:_[a-z0-9]+)+\b")
-_ADVICE = {
+ADVICE = {
     FieldKind.CHOICE: "choose one of the answers shown",
     FieldKind.CHOICES: "choose from the answers shown",
     FieldKind.DATE: "write year-month-day, such as 2026-11-25, or leave it empty",
@@ -80,7 +80,7 @@ def answers_to_edits(page: ExamPage | str, form: Form, document: Table) -> Answe
         if fault := _too_much(entry, given):
             faults.append(fault)
         else:
-            answers[entry] = _answer(entry, given)
+            answers[entry] = answer_of(entry, given)
     wrong = _faults(answers, document, posted)
     faults += wrong
     faulty = {field_name(fault) for fault in wrong}
@@ -106,22 +106,27 @@ def contradictions_on(page: ExamPage | str, document: Table) -> tuple[Fault, ...
     What is given names every place in the labels of the forms, other pages' included.
     """
     page = page_of(page) if isinstance(page, str) else page
-    text = _text_of(document)
+    names = {entry.name for entry in page.entries}
+    return tuple(
+        replace(
+            fault,
+            given=f"{places_in_words(fault)}: {in_plain_words(fault.given)}",
+            allowed=in_plain_words(fault.allowed),
+            advice=in_plain_words(fault.advice),
+        )
+        for fault in contradictions_in(document)
+        if names & set(fault.path.split(" and "))
+    )
+
+
+def contradictions_in(document: Table) -> tuple[Fault, ...]:
+    """Return every contradiction of a document, perhaps with gaps, in the words of the file."""
+    text = text_of(document)
     try:
         read_case(text, "case")
     except CaseFileError as error:
         of_type = {fault for _, fault in check_document(text, CASE).faults}
-        names = {entry.name for entry in page.entries}
-        return tuple(
-            replace(
-                fault,
-                given=f"{places_in_words(fault)}: {in_plain_words(fault.given)}",
-                allowed=in_plain_words(fault.allowed),
-                advice=in_plain_words(fault.advice),
-            )
-            for fault in error.faults
-            if fault not in of_type and names & set(fault.path.split(" and "))
-        )
+        return tuple(fault for fault in error.faults if fault not in of_type)
     return ()
 
 
@@ -144,7 +149,10 @@ def places_in_words(fault: Fault) -> str:
     """Return where a fault stands, in the labels of the forms."""
     names = [part.partition("[")[0] for part in fault.path.split(" and ")]
     entries = [(name, entry_named(name)) for name in names]
-    return " and ".join(entry.full_label if entry else name for name, entry in entries)
+    elsewhere = KEPT_ON_OTHER_PAGES
+    return " and ".join(
+        entry.full_label if entry else elsewhere.get(name, name) for name, entry in entries
+    )
 
 
 def in_plain_words(text: str) -> str:
@@ -158,7 +166,7 @@ def in_plain_words(text: str) -> str:
     return _MACHINE_WORD.sub(lambda found: found[0].replace("_", " "), text)
 
 
-def _answer(entry: Entry, given: Sequence[str]) -> Value:
+def answer_of(entry: Entry, given: Sequence[str]) -> Value:
     """Return what a document would hold; a text that cannot be read stays a text."""
     kind = entry.field.kind
     if kind is FieldKind.CHOICES:
@@ -193,8 +201,8 @@ def _too_much(entry: Entry, given: Sequence[str]) -> Fault | None:
     return Fault(
         path=entry.name,
         given=f"{len(given)} values of {length:,} characters",
-        allowed=_allowed(entry, entry.field.allowed),
-        advice=_ADVICE[entry.field.kind],
+        allowed=allowed_on_page(entry, entry.field.allowed),
+        advice=ADVICE[entry.field.kind],
     )
 
 
@@ -206,7 +214,7 @@ def _faults(
     for entry, value in answers.items():
         table = _put(table, entry, value)
     found = []
-    for place, fault in check_document(_text_of(table), CASE).faults:
+    for place, fault in check_document(text_of(table), CASE).faults:
         if not place:
             found.append(fault)
         for entry, value in answers.items():
@@ -221,12 +229,12 @@ def _of_the_form(entry: Entry, fault: Fault, value: Value, given: Sequence[str])
     return replace(
         fault,
         given=shown(typed),
-        allowed=_allowed(entry, fault.allowed),
-        advice=_ADVICE[entry.field.kind],
+        allowed=allowed_on_page(entry, fault.allowed),
+        advice=ADVICE[entry.field.kind],
     )
 
 
-def _allowed(entry: Entry, allowed: str) -> str:
+def allowed_on_page(entry: Entry, allowed: str) -> str:
     """Return what is allowed in the words that stand on the page."""
     words = [words for _, words in entry.options]
     return f"{', '.join(words[:-1])} or {words[-1]}" if words else in_plain_words(allowed)
@@ -304,5 +312,6 @@ def _no_way(entry: Entry) -> Fault:
     )
 
 
-def _text_of(document: Table) -> str:
+def text_of(document: Table) -> str:
+    """Return a document, perhaps with gaps, as the text of a case file."""
     return json.dumps({**document, VERSION_KEY: 1})

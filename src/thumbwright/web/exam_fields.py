@@ -63,6 +63,10 @@ class ExamField:
         return path_of(self.path)
 
 
+KEPT_ON_OTHER_PAGES = {"growth_checks": "Growth visits"}
+"""Lists that are entered one by one, each with the title of its page."""
+
+
 @cache
 def case_fields() -> tuple[ExamField, ...]:
     """Return every fact of a case, in the order of the types."""
@@ -111,6 +115,7 @@ def fields_of(kind: Kind, path: Place = ()) -> tuple[ExamField, ...]:
     return tuple(
         field
         for entry in fields(kind)
+        if entry.name not in KEPT_ON_OTHER_PAGES
         for field in _fields_at((*path, entry.name), hints[entry.name], entry)
     )
 

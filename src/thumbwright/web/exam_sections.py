@@ -13,7 +13,9 @@ from thumbwright.web.exam_words import CHOICE_WORDS, PAGE_TEXTS, Line
 _MOST_RADIOS = 5
 _LONG_TEXT = 100
 _RANKS = ("1st, most important", "2nd", "3rd")
-_ORDERED = {"wishes.goals"}
+_ORDERED = {"wishes.goals", "wishes.guardian_goals", "wishes.surgeon_goals"}
+_OF_THOSE_WHO_WANT = ("wishes.guardian_", "wishes.surgeon_", "wishes.patient_points.")
+"""Beginnings of facts that nobody misses, because they are for those who want to say more."""
 _JOINTS = ("kept.cmc", "kept.mcp", "kept.ip")
 
 # A fact that nobody misses where another fact rules it out.
@@ -31,6 +33,16 @@ _NEEDLESS: dict[str, tuple[str, frozenset[str]]] = {
         f"{joint}.{name}": (f"{joint}.present", frozenset({"no"}))
         for joint in _JOINTS
         for name in ("mobile", "stable", "range_from_deg", "range_to_deg")
+    },
+    **{
+        f"girths.{side}_foot.{toe}.{level}": (f"feet.{side}.toes.{toe}", frozenset({"lost"}))
+        for side in ("left", "right")
+        for toe in ("great", "second")
+        for level in ("nail_mm", "joint_mm", "base_mm")
+    },
+    **{
+        f"girths.other_thumb.{level}": ("other_thumb", frozenset({"lost"}))
+        for level in ("nail_mm", "joint_mm", "base_mm")
     },
 }
 
@@ -129,7 +141,7 @@ def exam_pages() -> tuple[ExamPage, ...]:
                     key=f"{key}-{number}",
                     legend=legend,
                     hint=hint,
-                    entries=tuple(_entry(legend, line) for line in lines),
+                    entries=tuple(entry_of(field_at(line[0]), legend, line) for line in lines),
                 )
                 for number, (legend, hint, lines) in enumerate(sections, start=1)
             ),
@@ -203,6 +215,8 @@ def _entries() -> Mapping[str, Entry]:
 
 def _counts(entry: Entry, document: Table) -> bool:
     field = entry.field
+    if entry.name.startswith(_OF_THOSE_WHO_WANT):
+        return False
     if not (field.may_be_not_examined or field.is_required or entry.is_ordered):
         return False
     if entry.name not in _NEEDLESS or not is_nothing(value_at(document, field.path)):
@@ -212,9 +226,9 @@ def _counts(entry: Entry, document: Table) -> bool:
     return not (isinstance(ruling, str) and ruling in values)
 
 
-def _entry(legend: str, line: Line) -> Entry:
-    name, label, *rest = line
-    field = field_at(name)
+def entry_of(field: ExamField, legend: str, line: Line) -> Entry:
+    """Return a field with its words, as it stands under a legend."""
+    _, label, *rest = line
     # A unit stands in brackets behind the label, unless the label already says it.
     has_unit = field.unit and field.unit not in label
     labelled = f"{label} [{field.unit}]" if has_unit else label

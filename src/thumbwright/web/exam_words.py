@@ -2,6 +2,8 @@
 
 from typing import TypeAlias
 
+from thumbwright.web.exam_words_of_wishes import WISHES
+
 Line: TypeAlias = tuple[str, ...]
 """Dotted path, label, and perhaps a hint in place of the description of the type."""
 SectionText: TypeAlias = tuple[str, str, tuple[Line, ...]]
@@ -46,6 +48,14 @@ def _foot_vessels(path: str) -> tuple[Line, ...]:
     )
 
 
+def _girths_of_toe(path: str, toe: str, joint: str) -> tuple[Line, ...]:
+    return (
+        (f"{path}.nail_mm", f"{toe}, at the base of the nail", ""),
+        (f"{path}.joint_mm", f"{toe}, round the {joint}", ""),
+        (f"{path}.base_mm", f"{toe}, round its base", ""),
+    )
+
+
 def _foot(side: str) -> tuple[SectionText, ...]:
     path, foot = f"feet.{side}", f"{side.capitalize()} foot"
     return (
@@ -55,6 +65,14 @@ def _foot(side: str) -> tuple[SectionText, ...]:
             tuple(
                 (f"{path}.toes.{toe}", f"{toe.capitalize()} toe")
                 for toe in ("great", "second", "third", "fourth", "fifth")
+            ),
+        ),
+        (
+            f"{foot}, girths of toes",
+            "Taped on the skin, where the toe may become a thumb.",
+            (
+                *_girths_of_toe(f"girths.{side}_foot.great", "Great toe", "end joint (IP)"),
+                *_girths_of_toe(f"girths.{side}_foot.second", "Second toe", "middle joint (PIP)"),
             ),
         ),
         (f"{foot}, pulses and Doppler", "", _foot_vessels(path)),
@@ -145,6 +163,19 @@ _HAND: PageText = (
                 ("recipient_vessels.imaging", "Imaging of the vessels", "By whichever means."),
             ),
         ),
+        (
+            "Ways to the vessels of the hand",
+            "Taped along the skin, for a transfer from the foot.",
+            (
+                ("vessel_ways.stump_to_artery_mm", "From the end of the stump to the artery"),
+                ("vessel_ways.stump_to_vein_mm", "From the end of the stump to the vein"),
+                (
+                    "vessel_ways.hand_artery_calibre_mm",
+                    "Outer width of the artery of the hand",
+                    "Where it is to be joined.",
+                ),
+            ),
+        ),
     ),
 )
 
@@ -165,6 +196,20 @@ _FINGERS: PageText = (
             "",
             (("other_thumb", "Thumb of the other hand", "It shows the length that is wanted."),),
         ),
+        (
+            "Girths of the other thumb",
+            "Taped on the skin; the pattern for the girth of a new thumb.",
+            (
+                ("girths.other_thumb.nail_mm", "At the base of the nail", ""),
+                ("girths.other_thumb.joint_mm", "Round the end joint (IP)", ""),
+                ("girths.other_thumb.base_mm", "Round the middle of the proximal phalanx", ""),
+                (
+                    "girths.tape_tolerance_mm",
+                    "Tolerance of the tape",
+                    "Half width within which every girth is true, toes too. Empty counts as 1.5.",
+                ),
+            ),
+        ),
     ),
 )
 
@@ -174,6 +219,19 @@ _FEET: PageText = (
     (
         *_foot("left"),
         *_foot("right"),
+        (
+            "Ways to the vessels of the toe",
+            "Of the toe that is thought of, on either foot; ways are taped along the skin.",
+            (
+                ("vessel_ways.toe_artery_mm", "From the cut on the toe to the end of its artery"),
+                ("vessel_ways.toe_vein_mm", "From the cut on the toe to the end of its vein"),
+                (
+                    "vessel_ways.toe_artery_calibre_mm",
+                    "Outer width of the artery of the toe",
+                    "Where it is to be divided.",
+                ),
+            ),
+        ),
         (
             "Both feet, use and footwear",
             "",
@@ -265,37 +323,14 @@ _GENERAL: PageText = (
     ),
 )
 
-_WISHES: PageText = (
-    "wishes",
-    "Wishes of the patient",
-    (
-        (
-            "Goals",
-            "What a new thumb should give, or spare.",
-            (
-                (
-                    "wishes.goals",
-                    "Goals in the patient's order",
-                    "The most important first; each at most once.",
-                ),
-            ),
-        ),
-        (
-            "Refusals",
-            "What the patient or family will not have.",
-            (("wishes.refusals", "Refused", "Mark everything that was refused."),),
-        ),
-    ),
-)
-
-PAGE_TEXTS: tuple[PageText, ...] = (_HAND, _FINGERS, _FEET, _GENERAL, _WISHES)
+PAGE_TEXTS: tuple[PageText, ...] = (_HAND, _FINGERS, _FEET, _GENERAL, WISHES)
 
 CHOICE_WORDS: dict[tuple[str | int, str], str] = {
     ("", "cmc_motion"): "Motion of the basal joint (CMC)",
     ("", "mcp_motion"): "Motion of the middle joint (MCP)",
     ("", "ip_motion"): "Motion of the end joint (IP)",
-    ("goals", "growth"): "Growth with the child",
-    ("goals", "spare_donor_site"): "Sparing the donor site",
+    ("", "growth"): "Growth with the child",
+    ("", "spare_donor_site"): "Sparing the donor site",
     ("mechanism", "sharp"): "Sharp cut",
     ("mechanism", "avulsion"): "Avulsion (torn off)",
     ("mechanism", "thermal"): "Thermal (burn or frost)",

@@ -57,9 +57,24 @@ def case_page(
     **shown: Any,  # noqa: ANN401  whatever the template names
 ) -> HTMLResponse:
     """Return a page of a case, with the path beside it."""
-    result = desk.result(case)
+    result = desk.result_so_far(case, desk.patience_s)
     steps = steps_of(desk, case, result)
     return page(request, template, status=status, case=case, steps=steps, result=result, **shown)
+
+
+def result_page(
+    request: Request,
+    desk: Desk,
+    case: StoredCase,
+    template: str,
+    **shown: Any,  # noqa: ANN401  whatever the template names
+) -> HTMLResponse:
+    """Return a page of a case that shows the plan, or how far the plan is."""
+    result = desk.result_so_far(case, desk.patience_s)
+    if result.job is None:
+        return case_page(request, desk, case, template, **shown)
+    steps = steps_of(desk, case, result)
+    return page(request, "working.html", status=202, case=case, steps=steps, result=result)
 
 
 def gone_to(path: str) -> Response:

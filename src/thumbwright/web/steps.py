@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
+from thumbwright.core.foundations.answer import Unknown
 from thumbwright.storage.records import Part, StoredCase
 from thumbwright.web.desk import Desk, Result
 from thumbwright.web.exam_sections import ExamPage, document_progress, exam_pages
+from thumbwright.web.growth_visits import grew_when_examined, row_of, visit_page, visits_in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,14 +16,15 @@ class Step:
     key: str
     title: str
     state: str
-    """done, missing, begun, stale or waiting"""
+    """done, missing, begun, stale, waiting or needless"""
     words: str
     """The same in words, with what is missing."""
 
     @property
     def sign(self) -> str:
         """Return the sign beside the word."""
-        return {"done": "●", "begun": "◐", "missing": "○", "stale": "▲", "waiting": "–"}[self.state]
+        signs = {"done": "●", "begun": "◐", "missing": "○", "stale": "▲"}
+        return signs.get(self.state, "–")
 
 
 def steps_of(desk: Desk, case: StoredCase, result: Result) -> tuple[Step, ...]:
@@ -34,6 +37,7 @@ def steps_of(desk: Desk, case: StoredCase, result: Result) -> tuple[Step, ...]:
         *_results(result),
         _decision(case, result),
         _papers(desk, case, result),
+        _growth(desk, case),
     )
 
 
@@ -83,11 +87,16 @@ def _films(desk: Desk, case: StoredCase) -> Step:
 
 
 def _results(result: Result) -> tuple[Step, ...]:
-    titles = (("level", "Length and level"), ("options", "Techniques"))
+    titles = (
+        ("level", "Length and level"),
+        ("options", "Techniques"),
+        ("ahead", "What lies ahead"),
+    )
     if result.paper is None:
         words = "waits: " + (
             f"{len(result.faults)} things to mend" if result.faults else "see the page"
         )
+        words = words if result.job is None else "being worked out"
         return tuple(
             Step(key=key, title=title, state="waiting", words=words) for key, title in titles
         )
@@ -115,3 +124,16 @@ def _papers(desk: Desk, case: StoredCase, result: Result) -> Step:
         words = f"no. {papers[0].number} is out of date: facts have changed since"
         return Step(key="papers", title=title, state="stale", words=words)
     return Step(key="papers", title=title, state="done", words=f"no. {papers[0].number} is current")
+
+
+def _growth(desk: Desk, case: StoredCase) -> Step:
+    facts, page = case.parts[Part.FACTS], visit_page()
+    grew, visits = grew_when_examined(facts, desk.today()), visits_in(facts)
+    if visits:
+        some = "1 visit" if len(visits) == 1 else f"{len(visits)} visits"
+        state, words = "done", f"{some}, the last on {row_of(visits[-1]).day}"
+    elif isinstance(grew, Unknown) or grew:
+        state, words = "missing", "no visit yet"
+    else:
+        state, words = "needless", "does not grow"
+    return Step(key=page.key, title=page.title, state=state, words=words)

@@ -8,7 +8,7 @@ from thumbwright.core.foundations.errors import CaseFileError, Fault
 from thumbwright.interchange.case_file import read_case
 from thumbwright.storage.records import Part, Table
 from thumbwright.web.access import LONGEST_NAME, demand_name, remember
-from thumbwright.web.rendering import case_page, desk_of, gone_to, page
+from thumbwright.web.rendering import desk_of, gone_to, page, result_page
 from thumbwright.web.stored_documents import facts_of
 
 router = APIRouter()
@@ -70,7 +70,7 @@ def case_from_file(request: Request, file: Annotated[UploadFile, File()]) -> Res
 def case(request: Request, key: str) -> Response:
     """Show how far a case is."""
     desk = desk_of(request)
-    return case_page(request, desk, desk.cases.case(key), "case.html")
+    return result_page(request, desk, desk.cases.case(key), "case.html")
 
 
 @router.post("/cases/{key}/copy")
@@ -78,9 +78,6 @@ def copy(request: Request, key: str) -> Response:
     """Copy a case with its films."""
     desk, name = desk_of(request), demand_name(request)
     stored = desk.cases.copy(key, name)
-    for one in desk.files.of_case(key):
-        _, data = desk.files.read(key, one.name)
-        desk.files.add(stored.key, one.kind, one.name, one.media_type, data, name)
     return gone_to(f"/cases/{stored.key}?said=This+is+the+copy.")
 
 

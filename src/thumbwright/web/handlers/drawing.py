@@ -16,6 +16,7 @@ from thumbwright.web.exam_drawing import (
     marks_in_words,
     region_choices,
 )
+from thumbwright.web.merging import as_seen
 from thumbwright.web.rendering import case_page, desk_of, gone_to
 
 router = APIRouter()
@@ -33,7 +34,7 @@ def drawing(request: Request, key: str) -> Response:
     """Show the drawing and its marks."""
     desk = desk_of(request)
     case = desk.cases.case(key)
-    marks = _marks(case)
+    marks = _marks(case.parts[Part.DRAWING])
     lines = [(number, marks_in_words([mark])[0]) for number, mark in enumerate(marks)]
     return case_page(
         request,
@@ -57,7 +58,8 @@ def mark(
     desk, who = desk_of(request), demand_name(request)
     case = desk.cases.case(key)
     made = Mark.from_table({"kind": kind, "region": region, "note": note.strip()})
-    marks = [one.to_table() for one in (*_marks(case), made)]
+    seen = as_seen(desk, case, Part.DRAWING, based_on)
+    marks = [one.to_table() for one in (*_marks(seen), made)]
     if len(marks) > MOST_MARKS:
         msg = f"{len(marks)} marks were to be set; allowed are {MOST_MARKS}; take some away first"
         raise MarksError(msg)
@@ -70,7 +72,7 @@ def take_away(request: Request, key: str, number: int, based_on: Based) -> Respo
     """Take one mark away."""
     desk, who = desk_of(request), demand_name(request)
     case = desk.cases.case(key)
-    marks = [*_marks(case)]
+    marks = [*_marks(as_seen(desk, case, Part.DRAWING, based_on))]
     if not 0 <= number < len(marks):
         msg = (
             f"mark {number} was to be taken away; allowed are the marks of the list; open the page "
@@ -91,8 +93,8 @@ def _write(
     desk_of(request).cases.record(case.key, Part.DRAWING, [edit], who, why, based_on=based_on)
 
 
-def _marks(case: StoredCase) -> tuple[Mark, ...]:
-    listed = case.parts[Part.DRAWING].get("marks")
+def _marks(drawing: Table) -> tuple[Mark, ...]:
+    listed = drawing.get("marks")
     return tuple(
         Mark.from_table(one)
         for one in (listed if isinstance(listed, list) else [])

@@ -62,7 +62,7 @@ def record(request: Request, key: str, page_key: str, answers: Posted) -> Respon
     """Record what changed; a fault keeps everything as typed and records nothing."""
     desk, who = desk_of(request), demand_name(request)
     case = desk.cases.case(key)
-    based_on = _based_on(answers)
+    based_on = version_shown(answers)
     answered = answers_to_edits(page_key, answers, case.parts[Part.FACTS])
     if answered.faults:
         return _page(
@@ -85,7 +85,7 @@ def keep_draft(request: Request, key: str, page_key: str, answers: Posted) -> Re
     typed: dict[str, str | list[str]] = {
         name: [one[:8000] for one in given[:50]] for name, given in answers.items() if name in names
     }
-    desk.drafts.keep(key, page_key, who, typed, based_on=_based_on(answers))
+    desk.drafts.keep(key, page_key, who, typed, based_on=version_shown(answers))
     return Response(status_code=204)
 
 
@@ -125,7 +125,14 @@ def _page(
     )
 
 
-def _based_on(answers: Posted) -> int:
+def version_shown(answers: Posted) -> int:
+    """Return the version of the case that a form shows.
+
+    Raises
+    ------
+    FormError
+        If the form names none.
+    """
     given = (answers.get("based_on") or [""])[-1]
     if not given.isascii() or not given.isdigit() or len(given) > 9:
         msg = (

@@ -16,9 +16,10 @@ from thumbwright.interchange.films_limits import LARGEST_FILE_BYTES
 from thumbwright.interchange.films_list import read_film_notes
 from thumbwright.storage.records import Edit, Part, Table, Value
 from thumbwright.web.access import demand_name
+from thumbwright.web.merging import as_seen
 from thumbwright.web.rendering import case_page, desk_of, gone_to
 from thumbwright.web.stored_documents import films_of
-from thumbwright.web.uploads import take_each
+from thumbwright.web.uploads import is_one_of_many, nobody_there, outcome, take_each
 
 router = APIRouter()
 MOST_FILMS = 40
@@ -46,6 +47,8 @@ def add_films(
     looked: Annotated[bool, Form()] = False,  # noqa: FBT002
 ) -> Response:
     """Take in films and their list; each is whole or absent, and all refusals are told."""
+    if (nobody := nobody_there(request)) is not None:
+        return nobody
     desk, name = desk_of(request), demand_name(request)
     case = desk.cases.case(key)
 
@@ -59,6 +62,8 @@ def add_films(
             _take_in(request, key, file, upload, looked=looked)
 
     taken, refused = take_each(files, "film", take)
+    if is_one_of_many(request):
+        return outcome(taken, refused)
     if refused:
         now = desk.cases.case(key)
         kept = desk.files.of_case(key, "film")
@@ -91,7 +96,7 @@ def say_of_film(
     said: Table = {"file": file, "side": side, "region": region, "view": view}
     if ball_mm.strip():
         said["ball"] = {"diameter_mm": _number(ball_mm)}
-    listed = _listed(case.parts)
+    listed = _listed(as_seen(desk, case, Part.FILMS, based_on))
     kept = [one for one in listed if not (isinstance(one, dict) and one.get("file") == file)]
     old = next((one for one in listed if one not in kept), None)
     merged: Table = {**old, **said} if isinstance(old, dict) else said
@@ -137,11 +142,13 @@ def _take_in(request: Request, key: str, file: str, upload: UploadFile, *, looke
 
 
 def _notes(parts: Mapping[Part, Table]) -> dict[str, Table]:
-    return {str(one.get("file")): one for one in _listed(parts) if isinstance(one, dict)}
+    return {
+        str(one.get("file")): one for one in _listed(parts[Part.FILMS]) if isinstance(one, dict)
+    }
 
 
-def _listed(parts: Mapping[Part, Table]) -> list[Value]:
-    listed = parts[Part.FILMS].get("films")
+def _listed(films: Table) -> list[Value]:
+    listed = films.get("films")
     return listed if isinstance(listed, list) else []
 
 

@@ -4,7 +4,8 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
-from thumbwright.web.access import demand_name
+from thumbwright.web.access import demand_name, who_is_it
+from thumbwright.web.merging import START
 from thumbwright.web.rendering import case_page, desk_of, gone_to
 
 router = APIRouter()
@@ -15,7 +16,10 @@ def history(request: Request, key: str) -> Response:
     """Show who changed what, when, and why; the newest first."""
     desk = desk_of(request)
     changes = desk.cases.history(key)[::-1]
-    return case_page(request, desk, desk.cases.case(key), "history.html", changes=changes)
+    kept = desk.drafts.of_case(key, who_is_it(request), START)
+    open_ = [(one.page.removeprefix(START), one.saved_at) for one in kept]
+    case = desk.cases.case(key)
+    return case_page(request, desk, case, "history.html", changes=changes, unsettled=open_)
 
 
 @router.post("/cases/{key}/history/{number}/take-back")

@@ -7,7 +7,7 @@ from thumbwright.documents.plan_report import write_json, write_pdf
 from thumbwright.storage.records import IssuedPaper, StoreError
 from thumbwright.web.access import demand_name
 from thumbwright.web.desk import Desk
-from thumbwright.web.rendering import case_page, desk_of, gone_to
+from thumbwright.web.rendering import desk_of, gone_to, result_page
 
 router = APIRouter()
 
@@ -22,7 +22,7 @@ def papers(request: Request, key: str) -> Response:
         (paper, [change for change in history if change.number > paper.version])
         for paper in desk.papers.of_case(key)
     ]
-    return case_page(request, desk, case, "papers.html", issued=issued)
+    return result_page(request, desk, case, "papers.html", issued=issued)
 
 
 @router.post("/cases/{key}/papers")

@@ -8,7 +8,7 @@ from thumbwright.interchange.deidentify import deidentify
 from thumbwright.storage.records import StoreError
 from thumbwright.web.access import demand_name
 from thumbwright.web.rendering import case_page, desk_of, gone_to
-from thumbwright.web.uploads import take_each
+from thumbwright.web.uploads import is_one_of_many, nobody_there, outcome, take_each
 
 router = APIRouter()
 LARGEST_BYTES = 40_000_000
@@ -32,6 +32,8 @@ def add(
     looked: Annotated[bool, Form()] = False,  # noqa: FBT002
 ) -> Response:
     """Attach photographs; each is whole or absent, and all refusals are told."""
+    if (nobody := nobody_there(request)) is not None:
+        return nobody
     desk, name = desk_of(request), demand_name(request)
     case = desk.cases.case(key)
 
@@ -42,7 +44,9 @@ def add(
         bare = deidentify(data, secret=secret, name=file, burned_in_checked=looked)
         desk.files.add(key, "photograph", file, media, bare, name)
 
-    _, refused = take_each(files, "photograph", take)
+    taken, refused = take_each(files, "photograph", take)
+    if is_one_of_many(request):
+        return outcome(taken, refused)
     if refused:
         kept = desk.files.of_case(key, "photograph")
         shown = {"kept": kept, "refused": refused}

@@ -3,6 +3,7 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
+from starlette.responses import JSONResponse
 
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.documents.plan_content import OptionState
@@ -14,7 +15,7 @@ from thumbwright.documents.plan_figures import (
 )
 from thumbwright.storage.records import Edit, Part, StoreError, Table
 from thumbwright.web.access import demand_name
-from thumbwright.web.rendering import case_page, desk_of, gone_to
+from thumbwright.web.rendering import desk_of, gone_to, result_page
 
 router = APIRouter()
 Text = Annotated[str, Form(max_length=2000)]
@@ -26,21 +27,22 @@ def level(request: Request, key: str) -> Response:
     """Show lengths, cuts and level."""
     desk = desk_of(request)
     case = desk.cases.case(key)
-    paper = desk.result(case).paper
+    paper = desk.result_so_far(case, desk.patience_s).paper
     pictures = {}
     if paper is not None:
         if not isinstance(paper.scale, Unknown):
             pictures["scale.svg"] = scale_picture(paper.scale)
         if not isinstance(paper.levels.shares, Unknown):
             pictures["level.svg"] = level_picture(paper.levels.shares)
-    return case_page(request, desk, case, "level.html", pictures=pictures)
+    return result_page(request, desk, case, "level.html", pictures=pictures)
 
 
 @router.get("/cases/{key}/options")
 def options(request: Request, key: str) -> Response:
     """Show the techniques with their reasons."""
     desk = desk_of(request)
-    return case_page(request, desk, desk.cases.case(key), "options.html", states=OptionState)
+    case = desk.cases.case(key)
+    return result_page(request, desk, case, "options.html", states=OptionState)
 
 
 @router.get("/cases/{key}/plan")
@@ -48,7 +50,18 @@ def plan(request: Request, key: str) -> Response:
     """Show the proposal, and what was decided."""
     desk = desk_of(request)
     case = desk.cases.case(key)
-    return case_page(request, desk, case, "plan.html", decision=case.parts[Part.DECISION])
+    decision = case.parts[Part.DECISION]
+    return result_page(request, desk, case, "plan.html", decision=decision)
+
+
+@router.get("/cases/{key}/working")
+def working(request: Request, key: str) -> Response:
+    """Say how far the plan of a case is."""
+    desk = desk_of(request)
+    job = desk.job(desk.cases.case(key))
+    if job is None:
+        return JSONResponse({"is_ready": True})
+    return JSONResponse({"is_ready": False, "said": job.said, "step": job.step, "steps": job.steps})
 
 
 @router.post("/cases/{key}/plan")

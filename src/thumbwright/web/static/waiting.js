@@ -1,0 +1,3 @@
+// generated from web/pages/waiting.ts by esbuild; do not edit
+// source sha256 a0729367ce0f40fb3d56991130e341b5803f1d36c1a545b0ddaf9652237fe371
+function i(t,e){let s=t.querySelector("progress"),o=t.querySelector("[role=status]"),n=e.step??0;s!==null&&(s.max=e.steps??1,s.value=Math.max(0,n-1));let a=n>0?`Step ${n} of ${e.steps}: ${e.said}`:e.said??"";o!==null&&o.textContent!==a&&(o.textContent=a)}async function d(t){try{let s=await(await fetch(t.dataset.working??"")).json();if(s.is_ready){location.reload();return}i(t,s)}catch{i(t,{is_ready:!1,said:"The workbench does not answer; it is asked again."})}setTimeout(()=>{d(t)},400)}var r=document.querySelector("[data-working]");r!==null&&setTimeout(()=>{d(r)},400);
