@@ -89,7 +89,9 @@ def test_the_front_holds_what_nothing_beats() -> None:
     texts = [node.text for node in _parsed(drawing).iterfind(".//svg:text", NAMES)]
     assert "1, 4" in texts
     squares = [
-        node for node in _parsed(drawing).iterfind(".//svg:rect", NAMES) if node.get("width") == "14"
+        node
+        for node in _parsed(drawing).iterfind(".//svg:rect", NAMES)
+        if node.get("width") == "14"
     ]
     by_hand_squares = 2 * 3  # on the map and in the list of names
     assert len(squares) == by_hand_squares

@@ -1,16 +1,22 @@
 """What lies ahead for the five invented people: as the trade expects it, and the same each time."""
 
+from dataclasses import replace
+from datetime import date
+
 import numpy as np
 import pytest
 from tests.pathway.five_cases import Built
 
 from thumbwright.bootstrap import knowledge
+from thumbwright.core.case.growth_checks import GrowthCheck
 from thumbwright.core.comparison.criterion import CriterionKey
+from thumbwright.core.comparison.loss_turn import loss_turn_in_words
 from thumbwright.core.comparison.weighing import Weighing
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.core.outlook.foresee import ShareAhead
 from thumbwright.core.outlook.prices import Cost, Item, PriceList
 from thumbwright.core.techniques.eligibility import Verdict
+from thumbwright.core.techniques.growth_follow_up import FollowUp
 from thumbwright.core.techniques.growth_outlook import ThumbForecast
 from thumbwright.pathway.foresee_case import Foresight, foresee_case
 
@@ -132,3 +138,39 @@ def test_each_step_is_told(five: dict[str, Built]) -> None:
         "looking ahead",
         "weighing",
     ]
+
+
+def test_it_is_told_what_would_come_first_were_a_fact_otherwise(
+    ahead: dict[str, Foresight],
+) -> None:
+    """Without microsurgery staged osteoplastic comes first for the girl: common practice."""
+    found = {one.condition: one for one in ahead["girl"].what_ifs}
+    assert found["there were no microsurgery"].then == "staged_osteoplastic"
+    assert found["no toe could be taken"].then not in {"second_toe", "great_toe"}
+
+
+def test_a_riskier_leader_loses_its_place_only_beyond_what_is_said(
+    ahead: dict[str, Foresight],
+) -> None:
+    weighing = weighed(ahead["joiner"])
+    for view in weighing.views:
+        words = loss_turn_in_words(weighing, view)
+        assert weighing.table.name_of(str(view.plan_a)) in words
+        assert "%" in words
+
+
+def test_a_visit_after_the_examination_updates_the_forecast(five: dict[str, Built]) -> None:
+    plan = five["girl"].plan
+    visit = GrowthCheck(
+        measured_on=date(2027, 11, 2),
+        side=plan.case.injury.side,
+        thumb_mm=78.0,
+        other_thumb_mm=81.0,
+    )
+    later = replace(plan, case=replace(plan.case, growth_checks=(visit,)))
+    found = foresee_case(later, knowledge(), PriceList()).follow_up
+    assert isinstance(found, FollowUp)
+    assert not isinstance(found.updated, Unknown)
+    wide = found.prior.grown.high_95_mm - found.prior.grown.low_95_mm
+    narrow = found.updated.grown.high_95_mm - found.updated.grown.low_95_mm
+    assert narrow < wide

@@ -58,7 +58,9 @@ def test_details_of_a_closed_technique_are_refused_in_words(client: TestClient) 
     "place",
     [
         f"{GIRL}/reach/drawings/x.svg?of=nothing",
-        f"{GIRL}/everything", f"{GIRL}/reach/drawings/none.svg", f"{GIRL}/all/drawings/x",
+        f"{GIRL}/everything",
+        f"{GIRL}/reach/drawings/none.svg",
+        f"{GIRL}/all/drawings/x",
     ],
 )
 def test_what_is_not_there_is_refused_in_words(client: TestClient, place: str) -> None:

@@ -70,5 +70,8 @@ def _lives(share: ShareAhead | Unknown) -> str:
 def _grown(forecast: ThumbForecast | Unknown) -> str:
     if isinstance(forecast, Unknown):
         return ""
-    difference = f"{forecast.grown.median_mm:+.0f} mm".replace("-", "−")
+    apart = round(forecast.grown.median_mm)
+    if apart == 0:
+        return "as long as the other thumb when grown"
+    difference = f"{apart:+d} mm".replace("-", "−")
     return f"{difference} against the other thumb when grown"

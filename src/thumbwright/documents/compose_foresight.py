@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Sequence
 
+from thumbwright.core.comparison.loss_turn import loss_turn_in_words
 from thumbwright.core.evidence.outcomes import Outcome
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.documents.cited_sources import with_sources
@@ -142,6 +143,11 @@ def _sections(
 
 def _weighing(found: Foresight) -> tuple[Section, dict[str, bytes]]:
     if isinstance(found.weighing, Unknown):
-        return weighing_part(found.weighing), {}
+        return weighing_part(found.weighing, said(*(one.words for one in found.what_ifs))), {}
     section, drawings = comparison_section(found.weighing, found.criteria)
-    return weighing_part(section), dict(drawings)
+    turns = (loss_turn_in_words(found.weighing, view) for view in found.weighing.views)
+    otherwise = (
+        *dict.fromkeys(one for one in turns if one),
+        *(one.words for one in found.what_ifs),
+    )
+    return weighing_part(section, said(*otherwise)), dict(drawings)

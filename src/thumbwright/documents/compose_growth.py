@@ -131,6 +131,11 @@ def _opening(outlook: GrowthOutlook) -> tuple[Sentence, ...]:
 
 def _row(outlook: GrowthOutlook) -> GrowthRow:
     found, choice = outlook.forecast, outlook.length_to_choose
+    if outlook.is_worn:
+        # The bone under it ends where it ended; the length that shows is the maker's choice.
+        found = Unknown(
+            reason="it is worn over the stump and made to measure, anew as a child grows"
+        )
     chosen = f"none, because {choice.reason}" if isinstance(choice, Unknown) else choice.words
     pieces = (
         (f"unknown, because {outlook.parts.reason}",)

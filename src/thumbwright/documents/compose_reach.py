@@ -53,6 +53,20 @@ class ReachRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PinchRow:
+    """One pinch against one finger."""
+
+    name: str
+    """"tip pinch, index finger"."""
+    reached: PrintedNumber
+    """[-]"""
+    thumb: str
+    """Middle posture of the thumb, in words with its units; a dash where it is never reached."""
+    finger: str
+    """Middle posture of the finger."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReachDetail:
     """What is told of one thumb beside its row."""
 
@@ -60,6 +74,7 @@ class ReachDetail:
     joints: tuple[Sentence, ...]
     """How far each joint moves, and on what that rests."""
     sentences: tuple[Sentence, ...]
+    pinches: tuple[PinchRow, ...]
     pictures: tuple[Picture, ...]
 
 
@@ -101,11 +116,28 @@ def reach_section(
                 technique=names[reach.key],
                 joints=_joints(reach),
                 sentences=_sentences(reach),
+                pinches=tuple(_pinch(one) for one in reach.pinches),
                 pictures=pictures,
             )
         )
     section = ReachSection(rows=tuple(rows), details=tuple(details), notes=_notes(whole))
     return section, drawings
+
+
+def _pinch(pinch: Pinch) -> PinchRow:
+    thumb = finger = "–"
+    if not isinstance(pinch.posture, Unknown):
+        bent, aside, mcp, ip, _ = (
+            f"{angle:.0f}°".replace("-", "−") for angle in pinch.posture.thumb_deg
+        )
+        thumb = f"CMC {bent} flexed, {aside} abducted; MCP {mcp}; IP {ip}"
+        finger = ", ".join(f"{angle:.0f}°" for angle in pinch.posture.finger_deg)
+    return PinchRow(
+        name=f"{pinch.kind.value}, {pinch.digit.value} finger",
+        reached=printed_share(pinch.reached.prob),
+        thumb=thumb,
+        finger=finger.replace("-", "−"),
+    )
 
 
 def _row(reach: Reach, name: str) -> ReachRow:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from thumbwright.core.foundations.answer import Unknown
 from thumbwright.documents.compose_comparison import ComparisonSection, ComparisonView
-from thumbwright.documents.compose_reach import ReachSection
+from thumbwright.documents.compose_reach import ReachDetail, ReachSection
 from thumbwright.documents.evidence_content import EvidencePart, RiskPart
 from thumbwright.documents.growth_content import GrowthSection
 from thumbwright.documents.paper_parts import PrintedNumber, Sentence, said
@@ -183,10 +183,27 @@ def reach_part(
     ]
     for detail in (one for one in found.details if one.technique in told_of):
         blocks += [Heading(words=told_of[detail.technique]), *text(*detail.sentences)]
+        blocks += _pinches(detail)
         blocks += [Gallery(pictures=detail.pictures)] if detail.pictures else []
         blocks += text(*detail.joints)
     blocks += cautions(*found.notes)
     return Section(key="reach", title="Reach", blocks=tuple(blocks))
+
+
+def _pinches(detail: ReachDetail) -> tuple[Table, ...]:
+    if not detail.pinches:
+        return ()
+    return (
+        Table(
+            title="Each pinch, and the middle posture that does it",
+            columns=("Pinch", "Reached", "Thumb: CMC, MCP, IP", "Finger: MCP, PIP, DIP"),
+            widths=(2.4, 1.4, 4.4, 3),
+            rows=tuple(
+                (head(one.name), valued(one.reached), cell(one.thumb), cell(one.finger))
+                for one in detail.pinches
+            ),
+        ),
+    )
 
 
 def evidence_sections(
@@ -259,14 +276,16 @@ def _series(part: EvidencePart) -> Table:
     )
 
 
-def weighing_part(found: ComparisonSection | Unknown) -> Section:
-    """Return the weighing as a section."""
+def weighing_part(found: ComparisonSection | Unknown, otherwise: tuple[Sentence, ...]) -> Section:
+    """Return the weighing as a section, with what would come first were a fact otherwise."""
     title = "Weighed by what matters"
+    changed = points("If a fact were otherwise", otherwise)
     if isinstance(found, Unknown):
-        return Section(key="weighing", title=title, blocks=(why_not(found),))
+        return Section(key="weighing", title=title, blocks=(why_not(found), *changed))
     blocks: list[Block] = [*points("For the family", found.family)]
     for view in (*found.views, *((found.joint,) if found.joint else ())):
         blocks += _view(view)
+    blocks += changed
     blocks += shown(found.trade, 0.8)
     blocks += points("Better or as good in everything", found.dominances)
     blocks += points("Not known, and spread over the whole scale", found.unknown)

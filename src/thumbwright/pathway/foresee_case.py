@@ -10,6 +10,7 @@ from thumbwright.core.comparison.criteria_data import Criteria
 from thumbwright.core.comparison.foreseen import foreseen_amounts, with_scale_of_cost
 from thumbwright.core.comparison.voices import voices_of
 from thumbwright.core.comparison.weighing import Draws, Weighing, weigh
+from thumbwright.core.comparison.what_if import WhatIf, what_ifs
 from thumbwright.core.evidence.exposures import exposures
 from thumbwright.core.evidence.outcomes import Outcome
 from thumbwright.core.evidence.pool import Evidence, pool_all
@@ -48,6 +49,8 @@ class Foresight:
     """The same for this patient, where series counted it."""
     outlooks: tuple[Outlook, ...]
     weighing: Weighing | Unknown
+    what_ifs: tuple[WhatIf, ...]
+    """What would come first by the goals if a fact were otherwise, by the catalogue alone."""
     criteria: Criteria
     """As they were weighed by, the scale of cost fitted to this case."""
     seed: int
@@ -110,6 +113,7 @@ def foresee_case(
         weighing=weigh(
             left, plan.situation, criteria, voices_of(plan.situation), rng=rng, numeric=amounts
         ),
+        what_ifs=tuple(what_ifs(plan.situation, known.techniques, known.criteria, rng)),
         criteria=criteria,
         seed=seed,
     )
