@@ -47,6 +47,19 @@ def test_the_report_has_every_part(made: tuple[Report, dict[str, bytes]]) -> Non
     ]
 
 
+def test_the_thumb_is_told_year_by_year(made: tuple[Report, dict[str, bytes]]) -> None:
+    growth = next(one for one in made[0].sections if one.key == "growth")
+    tables = {one.title: one for one in growth.blocks if isinstance(one, Table)}
+    rows = tables["Year by year: the second toe"].rows
+    ages = [row[0].sentences[0].text for row in rows]
+    assert ages[0] == "now"
+    assert ages[1] == "8 years"
+    assert ages[-1] == "grown"
+    lengths = [row[1].number.value for row in rows if row[1].number is not None]
+    assert len(lengths) == len(rows)
+    assert lengths == sorted(lengths)
+
+
 def test_every_picture_is_drawn_and_described(made: tuple[Report, dict[str, bytes]]) -> None:
     report, drawings = made
     pictures = list(pictures_of(report))

@@ -11,6 +11,7 @@ from thumbwright.core.techniques.growth_follow_up import FollowUp
 from thumbwright.core.techniques.growth_outlook import GrowthOutlook, ThumbForecast
 from thumbwright.core.techniques.thumb_parts import ThumbPart
 from thumbwright.documents.growth_content import (
+    AgeRow,
     GrowthRow,
     GrowthSection,
     OtherThumbRow,
@@ -77,6 +78,7 @@ def growth_section(outlooks: Sequence[GrowthOutlook]) -> GrowthSection | Unknown
         opening=_opening(outlooks[0]),
         rows=tuple(_row(one) for one in outlooks),
         other=grown if is_grown else _other(known) or why,
+        by_age=() if is_grown else tuple(row for one in known for row in _by_age(one)),
         waiting=waiting or (grown if is_grown else why),
         sentences=_sentences(outlooks),
         cautions=() if is_grown else _CAUTIONS,
@@ -186,6 +188,20 @@ def _other(known: Sequence[GrowthOutlook]) -> tuple[OtherThumbRow, ...]:
         OtherThumbRow(age=name, length=_printed(band))
         for name, band in zip(names, bands, strict=True)
     )
+
+
+def _by_age(outlook: GrowthOutlook) -> Iterator[AgeRow]:
+    found = outlook.forecast
+    if isinstance(found, Unknown) or outlook.is_worn:
+        return
+    names = ["now", *(f"{band.age_years:.0f} years" for band in found.thumb[1:-1]), "grown"]
+    for name, thumb, apart in zip(names, found.thumb, found.difference, strict=True):
+        yield AgeRow(
+            technique=outlook.name,
+            age=name,
+            thumb=_printed(thumb),
+            difference=_printed(apart),
+        )
 
 
 def _waiting(outlook: GrowthOutlook) -> Iterator[WaitingRow]:

@@ -43,6 +43,20 @@ class OtherThumbRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AgeRow:
+    """One technique's thumb at one age."""
+
+    technique: str
+    """Name of the technique."""
+    age: str
+    """In words: "8 years"."""
+    thumb: PrintedNumber
+    """New thumb with its 95 % band. [mm]"""
+    difference: PrintedNumber
+    """New thumb less the other at that age. [mm]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WaitingRow:
     """One technique done at one age."""
 
@@ -68,6 +82,8 @@ class GrowthSection:
     """Each technique that is not closed."""
     other: tuple[OtherThumbRow, ...] | Unknown
     """The other thumb by age; unknown where it does not grow."""
+    by_age: tuple[AgeRow, ...]
+    """Each thumb now, at each birthday and when grown; none where nothing grows."""
     waiting: tuple[WaitingRow, ...] | Unknown
     """What comes of waiting."""
     sentences: tuple[Sentence, ...]

@@ -81,6 +81,19 @@ def growth_part(
     return Section(key="growth", title="Growth", blocks=tuple(blocks))
 
 
+def _each_year(found: GrowthSection, told_of: Mapping[str, str]) -> tuple[Table, ...]:
+    return tuple(
+        Table(
+            title=f"Year by year: {told_of[name]}",
+            columns=("Age", "New thumb", "Less the other thumb"),
+            widths=(1.4, 3, 3),
+            rows=tuple((head(row.age), valued(row.thumb), valued(row.difference)) for row in rows),
+        )
+        for name in told_of
+        if (rows := [row for row in found.by_age if row.technique == name])
+    )
+
+
 def _made_of(found: GrowthSection, told_of: Mapping[str, str]) -> tuple[Table, ...]:
     rows = () if isinstance(found.rows, Unknown) else found.rows
     told = tuple(row for row in rows if row.technique in told_of)
@@ -115,6 +128,7 @@ def _ages(found: GrowthSection, told_of: Mapping[str, str]) -> list[Block]:
                 rows=tuple((head(row.age), valued(row.length)) for row in found.other),
             )
         )
+    blocks += _each_year(found, told_of)
     waiting = () if isinstance(found.waiting, Unknown) else found.waiting
     told = tuple(row for row in waiting if row.technique in told_of)
     if told:
