@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from hashlib import sha256
+from threading import Lock
 
 from thumbwright.bootstrap import knowledge, versions
 from thumbwright.core.foundations.errors import DocumentError, Fault, PlanError
@@ -13,10 +14,12 @@ from thumbwright.documents.report_content import Report
 from thumbwright.pathway.foresee_case import Foresight, foresee_case
 from thumbwright.storage.records import StoredCase
 from thumbwright.web.desk import STEPS_BESIDE_FILMS, Desk
-from thumbwright.web.working import Job, Progress, Workroom
+from thumbwright.web.working import Job, Progress, Workroom, at_fault
 
 KEPT = 32
 """Forecasts that are kept ready; one holds some megabytes of draws."""
+KEPT_REPORTS = 8
+"""Reports that are kept composed; one holds about a megabyte of drawings."""
 STEPS_AHEAD = 5
 """Steps that the walk from a plan to what lies ahead says."""
 
@@ -34,6 +37,9 @@ class Ahead:
     """The computation, where it is not done yet."""
 
 
+_Made = tuple[Ahead, tuple[str, ...] | None, tuple[Report, Mapping[str, bytes]]]
+
+
 class AheadDesk:
     """Works out what lies ahead beside the plans of a desk.
 
@@ -46,6 +52,8 @@ class AheadDesk:
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self._room: Workroom[Ahead] = desk.workroom(KEPT)
+        self._reports: list[_Made] = []
+        self._lock = Lock()
 
     def so_far(self, case: StoredCase, prices: PriceList, patience_s: float | None) -> Ahead:
         """Return what lies ahead for a case, or how far that is after a while.
@@ -65,11 +73,7 @@ class AheadDesk:
             return self._worked(case, facts, prices, tell)
 
         def broken(fault: Exception) -> Ahead:
-            return Ahead(
-                facts_sha256=facts,
-                trouble=f"the program itself is at fault ({type(fault).__name__}); nothing was "
-                "lost; tell whoever looks after the program, and go on with the other pages",
-            )
+            return Ahead(facts_sha256=facts, trouble=at_fault(fault))
 
         steps = STEPS_BESIDE_FILMS + STEPS_AHEAD + len(self._desk.files.of_case(case.key, "film"))
         begun = self._room.begun(_key(facts, prices), steps, work, broken)
@@ -99,6 +103,28 @@ class AheadDesk:
         except PlanError as refused:
             return Ahead(facts_sha256=facts, trouble=str(refused))
         return Ahead(facts_sha256=facts, found=found, inputs=inputs)
+
+    def report(
+        self, ahead: Ahead, told_of: tuple[str, ...] | None = None
+    ) -> tuple[Report, Mapping[str, bytes]]:
+        """Return the report of what lies ahead and its drawings, composed once.
+
+        A page asks for the report and then for each of its drawings.
+
+        Raises
+        ------
+        PlanError
+            If it could not be worked out.
+        """
+        with self._lock:
+            for at, (made_of, of, made) in enumerate(self._reports):
+                if made_of is ahead and of == told_of:
+                    self._reports.append(self._reports.pop(at))
+                    return made
+        made = report_of(ahead, told_of)
+        with self._lock:
+            self._reports = [*self._reports, (ahead, told_of, made)][-KEPT_REPORTS:]
+        return made
 
 
 def report_of(

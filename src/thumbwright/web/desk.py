@@ -31,7 +31,7 @@ from thumbwright.storage.unit_papers import FOLDER as UNIT
 from thumbwright.web.gate import Gate
 from thumbwright.web.stored_documents import case_text, films_text, notes_of
 from thumbwright.web.unit_prices import UnitPrices
-from thumbwright.web.working import Job, Progress, Workroom
+from thumbwright.web.working import Job, Progress, Workroom, at_fault
 
 KEPT_RESULTS = 256
 """Papers that are kept ready; one holds about a megabyte of drawings."""
@@ -134,11 +134,7 @@ class Desk:
         key = self.facts_sha256(case)
 
         def broken(fault: Exception) -> Result:
-            return _without(
-                key,
-                trouble=f"the program itself is at fault ({type(fault).__name__}); nothing was "
-                "lost; tell whoever looks after the program, and go on with the other pages",
-            )
+            return _without(key, trouble=at_fault(fault))
 
         def work(tell: Progress) -> Result:
             return self._computed(case, key, tell)

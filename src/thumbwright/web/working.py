@@ -15,6 +15,14 @@ AGAIN_AFTER_S = 5.0
 log = logging.getLogger(__name__)
 
 
+def at_fault(fault: Exception) -> str:
+    """Say that the program itself is at fault, and what to do."""
+    return (
+        f"the program itself is at fault ({type(fault).__name__}); nothing was lost; tell whoever "
+        "looks after the program, and go on with the other pages"
+    )
+
+
 class Job(Generic[T]):
     """One computation, and how far it is.
 

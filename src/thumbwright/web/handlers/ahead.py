@@ -5,11 +5,10 @@ from starlette.responses import JSONResponse
 
 from thumbwright import __version__
 from thumbwright.bootstrap import knowledge
-from thumbwright.core.outlook.prices import PriceList
 from thumbwright.documents.report_printing import write_report_json, write_report_pdf
 from thumbwright.storage.records import StoreError
 from thumbwright.web.access import demand_name
-from thumbwright.web.ahead import Ahead, AheadDesk, report_of
+from thumbwright.web.ahead import Ahead, AheadDesk
 from thumbwright.web.rendering import case_page, desk_of, gone_to
 from thumbwright.web.unit_prices import prices_of
 
@@ -36,7 +35,7 @@ def first(key: str) -> Response:
 def working(request: Request, key: str) -> Response:
     """Say how far what lies ahead is."""
     desk = desk_of(request)
-    job = _desk(request).job(desk.cases.case(key), _prices(request))
+    job = _desk(request).job(desk.cases.case(key), prices_of(request))
     if job is None:
         return JSONResponse({"is_ready": True})
     return JSONResponse({"is_ready": False, "said": job.said, "step": job.step, "steps": job.steps})
@@ -50,12 +49,12 @@ def part(request: Request, key: str, part: str, of: str = "") -> Response:
         raise StoreError(msg)
     desk = desk_of(request)
     case = desk.cases.case(key)
-    ahead = _desk(request).so_far(case, _prices(request), desk.patience_s)
+    ahead = _desk(request).so_far(case, prices_of(request), desk.patience_s)
     named = {one.key: one.short_name for one in knowledge().techniques}
     left = _left(ahead, of)
     section = None
     if ahead.found is not None:
-        report, _ = report_of(ahead, (of,) if of else None)
+        report, _ = _desk(request).report(ahead, (of,) if of else None)
         section = next(one for one in report.sections if one.key == part)
     return case_page(
         request,
@@ -77,9 +76,9 @@ def drawing(request: Request, key: str, part: str, name: str, of: str = "") -> R
     """Return a drawing of what lies ahead."""
     desk = desk_of(request)
     case = desk.cases.case(key)
-    ahead = _desk(request).whole(case, _prices(request))
+    ahead = _desk(request).whole(case, prices_of(request))
     _left(ahead, of)
-    report, drawings = report_of(ahead, (of,) if of else None)
+    report, drawings = _desk(request).report(ahead, (of,) if of else None)
     if name not in drawings or part not in {one.key for one in report.sections}:
         msg = f"no drawing {name!r} of this case; allowed are those its pages show; go back"
         raise StoreError(msg)
@@ -91,8 +90,8 @@ def issue(request: Request, key: str) -> Response:
     """Issue the report of what lies ahead as a paper."""
     desk, name = desk_of(request), demand_name(request)
     case = desk.cases.case(key)
-    ahead = _desk(request).whole(case, _prices(request))
-    report, drawings = report_of(ahead)
+    ahead = _desk(request).whole(case, prices_of(request))
+    report, drawings = _desk(request).report(ahead)
     paper = desk.papers.issue(
         key,
         kind="ahead",
@@ -121,7 +120,3 @@ def _left(ahead: Ahead, of: str) -> tuple[str, ...]:
 def _desk(request: Request) -> AheadDesk:
     found: AheadDesk = request.app.state.ahead
     return found
-
-
-def _prices(request: Request) -> PriceList:
-    return prices_of(request)
